@@ -1,0 +1,61 @@
+//! The validated domain: kinds, wiring, controllers, site.
+//!
+//! Built only by `input` (or by hand in tests); what these types hold has been checked once.
+//! Architecture invariant: nothing here is `Deserialize`; the file format may change without the domain.
+
+mod controller;
+mod kind;
+mod site;
+mod wiring;
+
+pub use controller::{BatteryBank, Controller, ControllerType, Output};
+pub use kind::{Kind, KindIdx, Label};
+pub use site::{Site, SunData};
+pub use wiring::{ArrayWiring, Element, InputRef, InputWiring, PanelString};
+
+/// A whole site as validated: what `advise` and `check` work on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Installation {
+    /// Place and climate.
+    pub site: Site,
+    /// All kinds, in file order; a [`KindIdx`] points here.
+    pub kinds: Vec<Kind>,
+    /// All controllers, in file order.
+    pub controllers: Vec<Controller>,
+    /// The wiring as it stands, one entry for every input of every controller
+    /// (empty where nothing is connected), ordered by controller and input.
+    pub installed: Vec<InputWiring>,
+    /// Panels one could add.
+    pub spares: Vec<Spare>,
+}
+
+/// Spare panels of one kind. A kind stands here at most once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spare {
+    /// Which kind.
+    pub kind: KindIdx,
+    /// How many.
+    pub count: usize,
+    /// What one costs, or would sell for, in any currency.
+    pub price: Option<f64>,
+}
+
+impl Installation {
+    /// The kind that an index points to.
+    #[must_use]
+    pub fn kind(&self, idx: KindIdx) -> &Kind {
+        &self.kinds[idx.0]
+    }
+
+    /// The controller that an input belongs to.
+    #[must_use]
+    pub fn controller(&self, at: InputRef) -> &Controller {
+        &self.controllers[at.controller]
+    }
+
+    /// How many spare panels of a kind there are.
+    #[must_use]
+    pub fn n_spare(&self, kind: KindIdx) -> usize {
+        self.spares.iter().filter(|s| s.kind == kind).map(|s| s.count).sum()
+    }
+}

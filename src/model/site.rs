@@ -1,0 +1,37 @@
+//! Place and climate.
+
+use crate::units::Celsius;
+
+/// Place and climate of a site, and what the planner may do there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Site {
+    /// The person's own name for it.
+    pub name: String,
+    /// Design low of the air: decides whether the array can destroy the controller.
+    pub coldest: Celsius,
+    /// Design high of the air.
+    pub hottest: Celsius,
+    /// Most panels in one block; 1 means no blocks.
+    pub block_max: usize,
+    /// Factor on short-circuit current for the input current rule.
+    pub isc_factor: f64,
+    /// What turns on yearly energy; kept as given.
+    pub sun: SunData,
+}
+
+/// Optional data on position and sun, kept as given.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SunData {
+    /// Latitude, north positive. \[°\]
+    pub latitude_deg: Option<f64>,
+    /// Tilt of the array from horizontal. \[°\]
+    pub tilt_deg: Option<f64>,
+    /// Azimuth of the array: 0 north, 90 east, 180 south. \[°\]
+    pub azimuth_deg: Option<f64>,
+    /// Mean daily sun on the horizontal, January to December. \[kWh/m²/day\]
+    pub sun_kwh_m2_day: Option<[f64; 12]>,
+    /// Mean air temperature, January to December. \[°C\]
+    pub air_c: Option<[f64; 12]>,
+    /// Name of a weather file, relative to the site file.
+    pub weather: Option<String>,
+}
