@@ -1,0 +1,188 @@
+//! What is to be solved.
+
+use super::Solution;
+use super::rate::{Peak, Rate, on_line, vertex};
+
+/// Columns taken and how many of each: ascending columns, counts above zero.
+pub type Choice = Vec<(usize, usize)>;
+
+/// A kind of thing of which a whole number may be taken.
+#[derive(Debug, Clone)]
+pub struct Column {
+    /// Row index and coefficient, coefficients not zero.
+    pub uses: Vec<(usize, f64)>,
+    /// Rate over the level.
+    pub rate: Rate,
+    /// Fixed cost of each one taken.
+    pub cost: f64,
+    /// Size of each one taken: of near-equal choices the smallest wins.
+    pub size: usize,
+    /// Moves that each one taken needs at least.
+    pub least_moves: usize,
+}
+
+/// Is a row a ceiling or to be met exactly?
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sense {
+    /// `Σ a x ≤ b`
+    AtMost,
+    /// `Σ a x = b`
+    Exactly,
+}
+
+/// One row, named after the rule it enforces.
+#[derive(Debug, Clone)]
+pub struct Row {
+    /// The rule.
+    pub name: &'static str,
+    /// Ceiling or equality.
+    pub sense: Sense,
+    /// Right-hand side; below zero it forces something.
+    pub rhs: f64,
+}
+
+/// A rule that depends on the weakest column taken.
+///
+/// Every column has a key (infinite where the rule does not concern it). A choice is allowed if, at
+/// θ = the smallest key among the columns taken, `Σ load(j, θ)·x_j ≤ cap(θ)`. The rule must be monotone:
+/// a choice allowed at θ would be allowed at every larger θ. Then branching is sound: either no column
+/// with a key up to θ is taken, or the row `Σ load(j, θ)·x_j ≤ cap(θ)` holds.
+pub trait Gate {
+    /// The rule's name.
+    fn name(&self) -> &'static str;
+    /// Key of a column.
+    fn key(&self, column: usize) -> f64;
+    /// Load of one of a column at a key.
+    fn load(&self, column: usize, key: f64) -> f64;
+    /// Most load allowed at a key.
+    fn cap(&self, key: f64) -> f64;
+}
+
+/// Settles near-equal choices: fewest of size, then fewest moves.
+pub trait TieBreak {
+    /// Moves that a choice (`(column, count)`, ascending columns) needs.
+    fn moves(&self, choice: &[(usize, usize)]) -> usize;
+}
+
+/// The whole problem.
+pub struct Problem<'a> {
+    /// Columns; their order settles what nothing else settles.
+    pub columns: Vec<Column>,
+    /// Rows.
+    pub rows: Vec<Row>,
+    /// Gates.
+    pub gates: Vec<Box<dyn Gate + 'a>>,
+    /// Lowest and highest level.
+    pub levels: (f64, f64),
+    /// No choice takes more columns than this (counted with multiplicity).
+    pub most_columns: usize,
+}
+
+impl Problem<'_> {
+    /// Best level and value of a choice; `None` if no level suits all of its columns.
+    #[must_use]
+    pub fn evaluate(&self, choice: &[(usize, usize)]) -> Option<(f64, f64)> {
+        let cost: f64 = choice.iter().map(|&(j, n)| self.columns[j].cost * n as f64).sum();
+        let (t, gross) = self.best_level(choice)?;
+        Some((t, gross - cost))
+    }
+
+    /// Level of the highest `t · Σ rate`, and that product.
+    fn best_level(&self, choice: &[(usize, usize)]) -> Option<(f64, f64)> {
+        let (lo, hi) = choice
+            .iter()
+            .fold(self.levels, |(lo, hi), &(j, _)| (lo, hi.min(self.columns[j].rate.last_level())));
+        if lo > hi {
+            return None;
+        }
+        let mut levels: Vec<f64> = choice
+            .iter()
+            .flat_map(|&(j, _)| self.columns[j].rate.knots().iter().map(|k| k.0))
+            .filter(|t| *t > lo && *t < hi)
+            .chain([lo, hi])
+            .collect();
+        levels.sort_unstable_by(f64::total_cmp);
+        levels.dedup();
+        let at_lo = sum_over(choice, |j| self.columns[j].rate.at(lo));
+        let mut peak = Peak { level: lo, value: lo * at_lo };
+        // Knot that ends each column's piece; all knots are levels, so one piece spans each window.
+        let mut ends = vec![0; choice.len()];
+        for window in levels.windows(2) {
+            let (mut from, mut to) = ((window[0], 0.0), (window[1], 0.0));
+            for (end, &(j, n)) in ends.iter_mut().zip(choice) {
+                let rate = &self.columns[j].rate;
+                while rate.knots().get(*end).is_some_and(|knot| knot.0 <= from.0) {
+                    *end += 1;
+                }
+                from.1 += n as f64 * rate.between(*end, from.0);
+                to.1 += n as f64 * rate.between(*end, to.0);
+            }
+            if let Some(top) = vertex(from, to) {
+                peak.raise(top, top * on_line(from, to, top));
+            }
+            peak.raise(to.0, to.0 * to.1);
+        }
+        Some((peak.level, peak.value))
+    }
+
+    /// A choice with its value; `None` if it is empty or breaks a row or a gate.
+    #[must_use]
+    pub fn weigh(&self, choice: &[(usize, usize)]) -> Option<Solution> {
+        let allowed =
+            !choice.is_empty() && self.keeps_rows(choice) && self.closed_gate(choice).is_none();
+        let (level, value) = self.evaluate(choice).filter(|_| allowed)?;
+        Some(Solution { choice: choice.to_vec(), level, value })
+    }
+
+    /// Are all rows kept, and are there no more columns than allowed?
+    #[must_use]
+    pub fn keeps_rows(&self, choice: &[(usize, usize)]) -> bool {
+        if choice.iter().map(|&(_, n)| n).sum::<usize>() > self.most_columns {
+            return false;
+        }
+        let mut sums = vec![0.0; self.rows.len()];
+        for &(j, n) in choice {
+            for &(i, a) in &self.columns[j].uses {
+                sums[i] += a * n as f64;
+            }
+        }
+        sums.iter().zip(&self.rows).all(|(sum, row)| match row.sense {
+            Sense::AtMost => *sum <= row.rhs + slack(row.rhs),
+            Sense::Exactly => (sum - row.rhs).abs() <= slack(row.rhs),
+        })
+    }
+
+    /// The first gate that forbids a choice, with the key at which it does.
+    #[must_use]
+    pub fn closed_gate(&self, choice: &[(usize, usize)]) -> Option<(usize, f64)> {
+        (0..self.gates.len()).find_map(|g| {
+            let gate = &self.gates[g];
+            let key = self.weakest_key(g, choice)?;
+            let load = sum_over(choice, |j| gate.load(j, key));
+            exceeds(load, gate.cap(key)).then_some((g, key))
+        })
+    }
+
+    /// Smallest key at a gate among the columns taken; `None` if the gate concerns none of them.
+    pub(super) fn weakest_key(&self, gate: usize, choice: &[(usize, usize)]) -> Option<f64> {
+        let gate = &self.gates[gate];
+        let key = choice.iter().map(|&(j, _)| gate.key(j)).fold(f64::INFINITY, f64::min);
+        key.is_finite().then_some(key)
+    }
+}
+
+/// Sum of a figure over all that a choice takes.
+pub(super) fn sum_over(choice: &[(usize, usize)], figure: impl Fn(usize) -> f64) -> f64 {
+    choice.iter().map(|&(j, n)| n as f64 * figure(j)).sum()
+}
+
+/// Is a load above a gate's cap? Twice as lenient as the rows of a search, so that a choice which
+/// keeps a gate's row keeps the gate.
+pub(super) fn exceeds(load: f64, cap: f64) -> bool {
+    load > cap + 2.0 * slack(cap)
+}
+
+/// Rounding allowed on a row: a limit met exactly is kept.
+pub(super) fn slack(rhs: f64) -> f64 {
+    1e-9 * (1.0 + rhs.abs())
+}
