@@ -1,0 +1,22 @@
+//! Candidate strings for one input, and why others were turned down.
+//!
+//! Limits that belong to one string alone (cold voltage, system voltage, hot window, start voltage)
+//! filter candidates here; limits that add up or depend on the whole array are left to the solver,
+//! with the figures it needs for them. `plan/` judges finished plans by code of its own, so that an
+//! error here cannot pass unnoticed.
+
+mod bench;
+mod elements;
+mod enumerate;
+mod extend;
+mod pattern;
+mod screen;
+
+pub use bench::Bench;
+pub use enumerate::{PatternSet, free_patterns};
+pub use extend::extended_patterns;
+pub use pattern::{Arithmetic, Pattern, base_pattern, describe_pattern};
+pub use screen::{NearMiss, Obstacle, Screening, keeps_own_limits};
+
+/// Voltages of a block's members may differ by this share of the highest.
+pub const BLOCK_VOLTAGE_SPREAD: f64 = 0.15;
