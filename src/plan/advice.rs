@@ -1,0 +1,348 @@
+//! The whole answer: today, the plans, what becomes of each panel.
+
+use super::{Check, State, Unit};
+use crate::model::{ArrayWiring, InputRef, KindIdx};
+use crate::units::{Amps, Celsius, Watts};
+
+/// How much of today's wiring a plan may disturb.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Touch {
+    /// Every installed string stays as it is; spares may only form new strings.
+    None,
+    /// Every installed string stays together, but may be lengthened or get a spare across one of its panels.
+    Extend,
+    /// Anything may be rewired, and installed panels may be left out.
+    Free,
+}
+
+impl Touch {
+    /// All three, from the least disturbance.
+    pub const ALL: [Self; 3] = [Self::None, Self::Extend, Self::Free];
+
+    /// The level's name on the command line and in answer files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::Extend => "extend",
+            Self::Free => "free",
+        }
+    }
+}
+
+/// By which arithmetic plans are compared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// Single-diode curves.
+    Curve,
+    /// The trade's hand arithmetic.
+    Nameplate,
+}
+
+/// Joints between panels, and between strings and the combiner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Joints {
+    /// Joints of today that the plan undoes.
+    pub opened: usize,
+    /// Joints of the plan that are not there today.
+    pub made: usize,
+}
+
+/// How far the search went.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bound {
+    /// No wiring of this touch level can give more than this (see `docs/optimiser.md` for the charge on panels). \[W\]
+    pub watts: Watts,
+    /// The gap to this plan as a fraction of its charged watts.
+    pub gap: f64,
+    /// Is the gap at most 0.1 %?
+    pub proven: bool,
+}
+
+/// One plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// How much it disturbs.
+    pub touch: Touch,
+    /// What it gives and which limits it keeps, the whole site.
+    pub state: State,
+    /// Operating watts more than today. \[W\]
+    pub added: Watts,
+    /// Watts less the charge on each panel wired. \[W\]
+    pub charged: Watts,
+    /// What is proven.
+    pub bound: Bound,
+    /// Joints opened and made against today.
+    pub joints: Joints,
+}
+
+impl Plan {
+    /// Is anything wired otherwise than today?
+    #[must_use]
+    pub fn changes_wiring(&self) -> bool {
+        self.joints != Joints::default()
+    }
+}
+
+/// What came of one touch level.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TouchAnswer {
+    /// A plan, by its index in [`Advice::plans`].
+    Plan(usize),
+    /// The best plan is also allowed at a level that disturbs less: same wiring as the plan with this index.
+    SameAs(usize),
+    /// No wiring at this level keeps all limits; the checks that fail with as little disturbance as possible.
+    NoPlan(Vec<Check>),
+    /// The solver's limit came before any plan.
+    LimitReached,
+}
+
+/// What adding a kind is worth, in one word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// All of the count offered is used and adds watts.
+    Adds,
+    /// Only some of the count is used.
+    AddsPart,
+    /// The controller's output limit hides the gain at full sun.
+    AddsInWeakSun,
+    /// The gain is below its threshold.
+    AddsNothing,
+    /// No wiring of it stays inside the limits.
+    Breaches,
+}
+
+impl Verdict {
+    /// The verdict's name in answer files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Adds => "adds",
+            Self::AddsPart => "adds_part",
+            Self::AddsInWeakSun => "adds_in_weak_sun",
+            Self::AddsNothing => "adds_nothing",
+            Self::Breaches => "breaches",
+        }
+    }
+}
+
+/// The answer for one spare kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpareAnswer {
+    /// Which kind.
+    pub kind: KindIdx,
+    /// How many were offered.
+    pub offered: usize,
+    /// How many of them the best plan wires.
+    pub used: usize,
+    /// Best plan with the whole stock less best plan without this kind's spares. \[W\]
+    pub adds: Watts,
+    /// In one word.
+    pub verdict: Verdict,
+    /// The limit or mismatch that binds, with both numbers; empty where it simply adds.
+    pub because: String,
+    /// The smallest change that would make it useful; empty where it simply adds.
+    pub would_help: String,
+    /// Best watts with 0, 1, 2, … of its panels on offer, all else being offered too.
+    pub worth: Vec<WorthPoint>,
+    /// The best plan in which one more of it is wired, where it adds nothing or only in part.
+    pub certificate: Option<Certificate>,
+    /// Every single change that was found to help, from the smallest.
+    pub helps: Vec<Help>,
+    /// What the ways that come to mind first would do to today's watts.
+    pub obvious: Vec<ObviousWay>,
+    /// The answer at both ends of what tolerance and age leave open; `None` where neither is given.
+    pub certainty: Option<Certainty>,
+}
+
+/// A verdict repeated at both ends of a label's band.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Certainty {
+    /// Power at the low end, as a factor on the label.
+    pub low: f64,
+    /// Power at the high end.
+    pub high: f64,
+    /// Watts that the kind's spares add at the low end. \[W\]
+    pub adds_low: Watts,
+    /// Watts that they add at the high end. \[W\]
+    pub adds_high: Watts,
+    /// Is it worth wiring at one end and not at the other?
+    pub flips: bool,
+    /// In words; where it flips, the one meter reading that would settle it.
+    pub words: String,
+}
+
+/// Best watts with so many panels of a kind on offer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WorthPoint {
+    /// Panels on offer.
+    pub panels: usize,
+    /// Watts of the best plan then. \[W\]
+    pub watts: Watts,
+    /// No plan can have more. \[W\]
+    pub bound: Watts,
+    /// Watts more than with one panel fewer; `None` for the first point, and where the step is not
+    /// larger than both gaps together. \[W\]
+    pub step: Option<Watts>,
+}
+
+/// The best plan that has a panel which the best plan of all leaves out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Certificate {
+    /// Its wiring on the planned input.
+    pub wiring: ArrayWiring,
+    /// Its watts. \[W\]
+    pub watts: Watts,
+    /// Its watts less those of the best plan. \[W\]
+    pub change: Watts,
+    /// What binds, found by lifting it alone; `None` if no single limit does.
+    pub binding: Option<Binding>,
+}
+
+/// What keeps a panel out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cause {
+    /// No place for another string.
+    NoPort,
+    /// The input's short-circuit current.
+    InputCurrent,
+    /// The input's power.
+    InputPower,
+    /// Strings with it are too long for a cold morning.
+    ColdVoltage,
+    /// Strings with it are too short for the window on a hot noon.
+    HotWindow,
+    /// Current flowing back while the controller idles, or in a fault.
+    ReverseCurrent,
+    /// Its current does not match the string's.
+    Current,
+    /// Its voltage does not match the bus.
+    Voltage,
+}
+
+impl Cause {
+    /// The cause's name in answer files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::NoPort => "no_port",
+            Self::InputCurrent => "input_current",
+            Self::InputPower => "input_power",
+            Self::ColdVoltage => "cold_voltage",
+            Self::HotWindow => "hot_window",
+            Self::ReverseCurrent => "reverse_current",
+            Self::Current => "current_mismatch",
+            Self::Voltage => "voltage_mismatch",
+        }
+    }
+}
+
+/// A cause with both numbers, and what it costs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Binding {
+    /// What keeps it out.
+    pub cause: Cause,
+    /// The panel's, or the array's, figure.
+    pub value: f64,
+    /// What it is held against.
+    pub limit: f64,
+    /// Unit of both.
+    pub unit: Unit,
+    /// Watts that the panel would bring with this one thing lifted or matched. \[W\]
+    pub unlocks: Watts,
+}
+
+/// One change that makes a panel worth wiring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Help {
+    /// Name in answer files.
+    pub change: &'static str,
+    /// In words.
+    pub words: String,
+    /// Watts that the kind's panels bring then. \[W\]
+    pub unlocks: Watts,
+}
+
+/// A way to connect one panel that comes to mind first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ObviousWay {
+    /// `in_parallel` or `in_series`.
+    pub way: &'static str,
+    /// Watts then. \[W\]
+    pub watts: Watts,
+    /// Watts more than today. \[W\]
+    pub change: Watts,
+    /// Largest current that flows back into a string while the controller idles. \[A\]
+    pub reverse: Amps,
+    /// Limits it would breach.
+    pub breaches: Vec<Check>,
+}
+
+/// Installed panels that the best plan leaves out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct IdlePanels {
+    /// Which kind.
+    pub kind: KindIdx,
+    /// How many.
+    pub count: usize,
+    /// Why they are not needed, with both numbers.
+    pub because: String,
+    /// What could be done with them instead; empty where nothing was found or asked.
+    pub instead: String,
+}
+
+/// The whole answer to `advise`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Advice {
+    /// Name of the site.
+    pub site: String,
+    /// Design low of the air.
+    pub coldest: Celsius,
+    /// Design high of the air.
+    pub hottest: Celsius,
+    /// By which arithmetic the plans were chosen.
+    pub rule: Rule,
+    /// The input that was planned.
+    pub planned: InputRef,
+    /// The array as it stands.
+    pub today: State,
+    /// The plans that differ, in order of touch.
+    pub plans: Vec<Plan>,
+    /// What came of each touch level asked for, in order.
+    pub levels: Vec<(Touch, TouchAnswer)>,
+    /// Index of the best plan in `plans`; `None` if there is none.
+    pub best: Option<usize>,
+    /// One entry for each spare kind, in file order.
+    pub spares: Vec<SpareAnswer>,
+    /// Installed panels that the best plan does not need.
+    pub idle: Vec<IdlePanels>,
+    /// What was assumed because a label or the file did not say it.
+    pub assumed: Vec<String>,
+    /// What is missing on labels and must be asked for before wiring.
+    pub ask: Vec<String>,
+    /// Other things to say about how the answer was found (search space, inputs left as they are, …).
+    pub notes: Vec<String>,
+    /// What to be careful of when acting on this answer.
+    pub cautions: Vec<&'static str>,
+}
+
+/// The whole answer to `check`: the array as it stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Checked {
+    /// Name of the site.
+    pub site: String,
+    /// Design low of the air.
+    pub coldest: Celsius,
+    /// Design high of the air.
+    pub hottest: Celsius,
+    /// The array as it stands.
+    pub state: State,
+    /// Installed panels that carry no current, or take it from the others.
+    pub idle: Vec<IdlePanels>,
+    /// What was assumed because a label or the file did not say it.
+    pub assumed: Vec<String>,
+    /// What is missing on labels and must be asked for.
+    pub ask: Vec<String>,
+    /// What to be careful of when acting on this answer.
+    pub cautions: Vec<&'static str>,
+}

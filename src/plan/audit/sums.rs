@@ -1,0 +1,115 @@
+//! Do the sums of a plan add up?
+
+use super::super::{Plan, Rule};
+use super::error::{Audited, agree, ensure};
+use super::exact::ExactArray;
+use super::power::{exact_at_stc, hold_range};
+use super::{AuditTerms, AuditedInput};
+use crate::electrical::Catalog;
+use crate::model::{ArrayWiring, Element, Installation, KindIdx, Output};
+
+/// Sums of the same numbers in another order. \[W\]
+const ROUNDING: f64 = 1e-6;
+
+pub(super) fn audit_sums(
+    installation: &Installation,
+    catalog: &Catalog,
+    plan: &Plan,
+    inputs: &[AuditedInput],
+    terms: &AuditTerms,
+) -> Audited {
+    let (mut watts, mut label, mut nameplate, mut charge) = (0.0, 0.0, 0.0, 0.0);
+    for input in inputs {
+        let (own_label, own_nameplate) =
+            (label_of(installation, &input.array), nameplate_of(installation, input));
+        let (state, name) = (input.state, &input.name);
+        agree(|| format!("label watts of {name}"), (state.label.0, own_label), ROUNDING, "W")?;
+        let figures = (state.nameplate.0, own_nameplate);
+        agree(|| format!("nameplate watts of {name}"), figures, ROUNDING, "W")?;
+        audit_clipping(input)?;
+        watts += state.power.0;
+        label += own_label;
+        nameplate += own_nameplate;
+        charge += charge_of(installation, &input.array, terms);
+    }
+    agree(|| "watts of the plan".to_owned(), (plan.state.watts().0, watts), ROUNDING, "W")?;
+    agree(|| "label watts of the plan".to_owned(), (plan.state.label().0, label), ROUNDING, "W")?;
+    let utilization = if label > 0.0 { watts / label } else { 0.0 };
+    let figures = (plan.state.utilization(), utilization);
+    agree(|| "utilization of the plan".to_owned(), figures, ROUNDING, "")?;
+    let (today, slack) = today_watts(catalog, inputs);
+    agree(|| "watts added".to_owned(), (plan.added.0, watts - today), slack, "W")?;
+    let judged = match terms.rule {
+        Rule::Curve => watts,
+        Rule::Nameplate => nameplate,
+    };
+    agree(|| "charged watts".to_owned(), (plan.charged.0, judged - charge), ROUNDING, "W")?;
+    ensure(plan.bound.watts.0 >= judged * (1.0 - 1e-6) - ROUNDING, || {
+        format!(
+            "no wiring is said to give more than {:.4} W, but the plan gives {judged:.4} W",
+            plan.bound.watts.0
+        )
+    })
+}
+
+/// Watts of the site as it stands, and by how much they may be off. \[W\]
+fn today_watts(catalog: &Catalog, inputs: &[AuditedInput]) -> (f64, f64) {
+    let (mut watts, mut slack) = (0.0, ROUNDING);
+    for input in inputs {
+        // Inputs that stay were audited as part of the plan.
+        if input.array.canonical() == input.today.canonical() {
+            watts += input.state.power.0;
+            continue;
+        }
+        let (lo, hi) = hold_range(input.controller);
+        let strings = exact_at_stc(input.today, catalog, input.controller);
+        let most = ExactArray::new(strings).most((lo, hi), lo);
+        watts += most;
+        // The audit's own tolerance of a power, and that of its search.
+        slack += 0.0007 * most + 0.02;
+    }
+    (watts, slack)
+}
+
+fn label_of(installation: &Installation, array: &ArrayWiring) -> f64 {
+    array.panels().map(|k| installation.kind(k).label.p_mp.watts()).sum()
+}
+
+fn charge_of(installation: &Installation, array: &ArrayWiring, terms: &AuditTerms) -> f64 {
+    let of_panel = |k: KindIdx| {
+        let share = terms.charge_share * installation.kind(k).label.p_mp.watts();
+        terms.charge_watts.watts().max(share)
+    };
+    array.panels().map(of_panel).sum()
+}
+
+/// The hand arithmetic once more: lowest Imp at the sum of Vmp, strings at the lowest string voltage.
+fn nameplate_of(installation: &Installation, input: &AuditedInput) -> f64 {
+    let (lo, hi) = hold_range(input.controller);
+    let (mut bus, mut current) = (f64::INFINITY, 0.0);
+    for string in &input.array.strings {
+        let (mut v, mut i) = (0.0, f64::INFINITY);
+        for members in string.elements().iter().map(Element::members) {
+            let label = |k: &KindIdx| installation.kind(*k).label;
+            v += members.iter().map(|k| label(k).v_mp.volts()).fold(f64::INFINITY, f64::min);
+            i = f64::min(i, members.iter().map(|k| label(k).i_mp.amps()).sum());
+        }
+        bus = f64::min(bus, v);
+        current += i;
+    }
+    if input.array.strings.is_empty() || bus < lo { 0.0 } else { bus.min(hi) * current }
+}
+
+/// What the output leaves of the power.
+fn audit_clipping(input: &AuditedInput) -> Audited {
+    let limit = match input.controller.output {
+        Output::Battery(bank) => {
+            bank.charge_limit.map(|i| i.amps() * bank.charging_voltage().volts())
+        }
+        Output::Converter { max_out, .. } => max_out.map(|p| p.watts()),
+    };
+    let power = input.state.power.watts();
+    let derived = limit.map_or(power, |limit| limit.min(power));
+    let claimed = input.state.clipped.map_or(power, |p| p.watts());
+    agree(|| format!("clipped watts of {}", input.name), (claimed, derived), ROUNDING, "W")
+}

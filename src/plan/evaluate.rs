@@ -1,0 +1,176 @@
+//! From a wiring to what it gives and which limits it keeps.
+
+use super::limits::{StringCurves, Wired, above, check_limits};
+use super::peaks::other_peaks;
+use super::{Check, InputState, State, StringState};
+use crate::electrical::{
+    BLOCKING_DIODE_DROP, Catalog, Curve, CurveSet, Point, array_curve, cold_morning, cold_v_oc,
+    element_curve, hot_noon, label_watts, nameplate_array, stc, string_curve,
+};
+use crate::model::{Controller, InputRef, InputWiring, Installation, PanelString};
+use crate::units::{Amps, Volts, Watts};
+
+/// An element counts as bypassed from this part of its clamp voltage on: between it and the clamp
+/// only leakage changes, so that a panel on the way to its clamp is as good as there.
+const NEAR_CLAMP: f64 = 0.9;
+
+/// Judges wirings of one site: made once, asked often.
+#[derive(Debug, Clone)]
+pub struct Evaluator<'a> {
+    installation: &'a Installation,
+    catalog: &'a Catalog,
+    stc: CurveSet,
+    cold: CurveSet,
+    hot: CurveSet,
+}
+
+impl<'a> Evaluator<'a> {
+    /// Draws every kind's curve at standard test conditions, on the cold morning and on the hot noon.
+    #[must_use]
+    pub fn new(installation: &'a Installation, catalog: &'a Catalog) -> Self {
+        let site = &installation.site;
+        Self {
+            installation,
+            catalog,
+            stc: catalog.curves(stc()),
+            cold: catalog.curves(cold_morning(site)),
+            hot: catalog.curves_at(|k| hot_noon(site, installation.kind(k))),
+        }
+    }
+
+    /// A whole site at standard test conditions, with every limit of every wired input.
+    #[must_use]
+    pub fn state(&self, wiring: &[InputWiring]) -> State {
+        State {
+            inputs: wiring.iter().map(|w| self.input_state(w)).collect(),
+            checks: wiring.iter().flat_map(|w| self.checks(w)).collect(),
+        }
+    }
+
+    /// One input at standard test conditions; all zeros with nothing wired.
+    #[must_use]
+    pub fn input_state(&self, wiring: &InputWiring) -> InputState {
+        let kinds = &self.installation.kinds;
+        let controller = self.installation.controller(wiring.at);
+        let (lo, hi) = controller.hold_range();
+        let Some(curve) = self.connected(wiring) else {
+            return nothing_wired(wiring);
+        };
+        let op = self.operating_point(&curve, wiring.at);
+        let power = op.power();
+        InputState {
+            at: wiring.at,
+            v: op.v,
+            i: op.i,
+            power,
+            clipped: controller.clip_limit().filter(|limit| above(power.0, limit.0)),
+            label: label_watts(&wiring.array, kinds),
+            nameplate: nameplate_array(&wiring.array, kinds, lo, hi)
+                .map_or(Watts(0.0), Point::power),
+            strings: wiring
+                .array
+                .strings
+                .iter()
+                .map(|s| self.string_state(s, controller, op.v))
+                .collect(),
+            other_peaks: other_peaks(&curve, lo, hi, op),
+        }
+    }
+
+    /// Every limit of one input; none with nothing wired.
+    #[must_use]
+    pub fn checks(&self, wiring: &InputWiring) -> Vec<Check> {
+        if wiring.array.strings.is_empty() {
+            return Vec::new();
+        }
+        let controller = self.installation.controller(wiring.at);
+        let strings = wiring.array.strings.iter().map(|s| StringCurves {
+            stc: string_curve(s, &self.stc),
+            cold: string_curve(s, &self.cold),
+            hot: connect(string_curve(s, &self.hot), controller),
+        });
+        check_limits(&Wired {
+            at: wiring.at,
+            array: &wiring.array,
+            controller,
+            site: &self.installation.site,
+            kinds: &self.installation.kinds,
+            strings: strings.collect(),
+            power: self.watts(wiring),
+        })
+    }
+
+    /// Operating power of one input at standard test conditions, and nothing else. \[W\]
+    #[must_use]
+    pub fn watts(&self, wiring: &InputWiring) -> Watts {
+        self.connected(wiring)
+            .map_or(Watts(0.0), |curve| self.operating_point(&curve, wiring.at).power())
+    }
+
+    /// The array's curve as the input sees it; `None` with nothing wired.
+    fn connected(&self, wiring: &InputWiring) -> Option<Curve> {
+        let controller = self.installation.controller(wiring.at);
+        array_curve(&wiring.array, &self.stc, controller.blocking_diodes)
+    }
+
+    /// Where the input holds the array: highest power in the window, or at charging voltage.
+    ///
+    /// An array that gives nothing there is not drawn from: it floats where its currents sum to zero.
+    fn operating_point(&self, curve: &Curve, at: InputRef) -> Point {
+        let (lo, hi) = self.installation.controller(at).hold_range();
+        let best = curve.max_power(lo, hi);
+        if best.power().0 > 0.0 {
+            return best;
+        }
+        Point { v: curve.v_oc(), i: Amps(0.0) }
+    }
+
+    fn string_state(&self, string: &PanelString, controller: &Controller, v: Volts) -> StringState {
+        let curve = connect(string_curve(string, &self.stc), controller);
+        let current = curve.current_at(v);
+        let coldest = self.installation.site.coldest;
+        StringState {
+            wiring: string.clone(),
+            current,
+            power: v * current,
+            own_maximum: curve.max_power(Volts(0.0), curve.v_oc()).power(),
+            cold_v_oc: cold_v_oc(string, &self.installation.kinds, coldest).v_oc,
+            bypassed: self.bypassed(string, current),
+        }
+    }
+
+    /// Elements that a string's current drives to their clamp.
+    fn bypassed(&self, string: &PanelString, current: Amps) -> Vec<usize> {
+        let at_clamp = |idx: &usize| {
+            let element = &string.elements()[*idx];
+            let clamp = element
+                .members()
+                .iter()
+                .filter_map(|k| self.catalog.model(*k).clamp_voltage())
+                .reduce(f64::max);
+            let v = || element_curve(element, &self.stc).voltage_at(current).volts();
+            clamp.is_some_and(|clamp| v() <= NEAR_CLAMP * clamp)
+        };
+        (0..string.elements().len()).filter(at_clamp).collect()
+    }
+}
+
+/// A string's curve as the input sees it.
+fn connect(curve: Curve, controller: &Controller) -> Curve {
+    if controller.blocking_diodes { curve.behind_diode(BLOCKING_DIODE_DROP) } else { curve }
+}
+
+/// An input with nothing wired.
+fn nothing_wired(wiring: &InputWiring) -> InputState {
+    InputState {
+        at: wiring.at,
+        v: Volts(0.0),
+        i: Amps(0.0),
+        power: Watts(0.0),
+        clipped: None,
+        label: Watts(0.0),
+        nameplate: Watts(0.0),
+        strings: Vec::new(),
+        other_peaks: Vec::new(),
+    }
+}

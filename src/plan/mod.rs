@@ -1,0 +1,33 @@
+//! Plans: what is wired, what it gives, which limits it keeps, and what becomes of each panel.
+//!
+//! Architecture invariant: nothing here knows the solver or how candidates were found, so that the
+//! limits and the audit judge a plan by its wiring alone.
+
+mod advice;
+mod assumed;
+mod audit;
+mod cautions;
+mod check;
+mod evaluate;
+mod idle;
+mod joints;
+mod limits;
+mod peaks;
+mod state;
+mod words;
+
+pub use advice::{
+    Advice, Binding, Bound, Cause, Certainty, Certificate, Checked, Help, IdlePanels, Joints,
+    ObviousWay, Plan, Rule, SpareAnswer, Touch, TouchAnswer, Verdict, WorthPoint,
+};
+pub use assumed::{ask, assumed};
+pub use audit::{AuditError, AuditTerms, audit, audit_with};
+pub use cautions::cautions_for;
+pub use check::{Check, CheckRule, Outcome, Unit};
+pub use evaluate::Evaluator;
+pub use idle::idle_today;
+pub use joints::{
+    End, Exactness, PanelMove, PanelPlace, PanelSource, PortKept, Rewiring, WEIGHED_MAX,
+    fewest_joints, fewest_joints_of, least_joints,
+};
+pub use state::{InputState, Peak, State, StringState};
