@@ -1,0 +1,183 @@
+//! The certificate of nothing: the best plan that does have the panel, and what binds there.
+
+use super::change::{Refit, Row};
+use super::level::Session;
+use super::terms::Terms;
+use super::worth::{Found, Worth, count};
+use crate::electrical::{Catalog, cold_v_oc, nameplate_string};
+use crate::model::{ArrayWiring, Element, Installation, KindIdx, PanelString};
+use crate::patterns::{Bench, Screening};
+use crate::plan::{Binding, Cause, Certificate, Unit};
+use crate::units::{Amps, Watts};
+
+impl Worth<'_> {
+    /// The best plan with one more panel of a kind than the best plan of all, and what binds there;
+    /// the nearest misses if there is no such plan.
+    pub(super) fn certificate(
+        &self,
+        kind: KindIdx,
+        best: &Found,
+    ) -> Result<Certificate, Option<Screening>> {
+        let terms = Terms::of(self.bench);
+        let one_more = count(&best.array, kind) + 1;
+        let forced = self.solve(self.session, &terms.forcing(kind, one_more), &[])?;
+        Ok(Certificate {
+            binding: self.binding(kind, &terms, &forced),
+            watts: Watts(forced.watts),
+            change: Watts(forced.watts - best.watts),
+            wiring: forced.array,
+        })
+    }
+
+    /// The one limit whose lifting alone, or the one figure whose matching alone, lets the panel in.
+    fn binding(&self, kind: KindIdx, terms: &Terms, forced: &Found) -> Option<Binding> {
+        let (installation, at) = (self.desk.installation, self.planned.at);
+        let rows = [Row::Port, Row::AnyCurrent, Row::AnyPower].into_iter().find_map(|row| {
+            let moved = row.apply(terms, installation, at)?;
+            let gain = self.gain(self.session, &moved, kind, self.wired(kind))?;
+            Some(self.row_binding(row, forced, gain))
+        });
+        rows.or_else(|| {
+            [Refit::NextVoltage, Refit::NoFloor, Refit::AnyReverse].into_iter().find_map(|refit| {
+                let gain = self.refit_gain(refit, kind, self.wired(kind))?;
+                Some(self.refit_binding(refit, kind, gain))
+            })
+        })
+        .or_else(|| self.mismatch(kind, forced))
+    }
+
+    fn row_binding(&self, row: Row, forced: &Found, gain: f64) -> Binding {
+        let controller = self.bench.controller();
+        let kinds = &self.desk.installation.kinds;
+        let factor = self.desk.installation.site.isc_factor;
+        let i_sc: Amps =
+            forced.array.strings.iter().map(|s| crate::electrical::string_i_sc(s, kinds)).sum();
+        let label = crate::electrical::label_watts(&forced.array, kinds);
+        let (cause, value, limit, unit) = match row {
+            Row::Port => (
+                Cause::NoPort,
+                controller.string_ports as f64 + 1.0,
+                controller.string_ports as f64,
+                Unit::Strings,
+            ),
+            Row::AnyCurrent | Row::NextCurrent => (
+                Cause::InputCurrent,
+                i_sc.amps() * factor,
+                controller.max_pv_current.map_or(0.0, Amps::amps),
+                Unit::Amps,
+            ),
+            Row::AnyPower => (
+                Cause::InputPower,
+                label.watts(),
+                controller.max_pv_power.map_or(0.0, Watts::watts),
+                Unit::Watts,
+            ),
+        };
+        Binding { cause, value, limit, unit, unlocks: Watts(gain) }
+    }
+
+    /// Figures of the string that the lifted limit would admit: today's first string with the panel
+    /// at its end, or the panel alone.
+    fn refit_binding(&self, refit: Refit, kind: KindIdx, gain: f64) -> Binding {
+        let installation = self.desk.installation;
+        let controller = self.bench.controller();
+        let today = super::columns::installed_array(self.bench);
+        let mut elements = today.strings.first().map_or_else(Vec::new, |s| s.elements().to_vec());
+        elements.push(Element::single(kind));
+        let longer = PanelString::new(elements);
+        let cold = cold_v_oc(&longer, &installation.kinds, installation.site.coldest).v_oc;
+        let (cause, value, limit, unit) = match refit {
+            Refit::NextVoltage => {
+                (Cause::ColdVoltage, cold.volts(), controller.max_pv.volts(), Unit::Volts)
+            }
+            Refit::NoFloor => (
+                Cause::HotWindow,
+                installation.kind(kind).label.v_mp.volts(),
+                controller.hold_range().0.volts(),
+                Unit::Volts,
+            ),
+            _ => {
+                let rating = installation.kinds.iter().filter_map(|k| k.max_fuse).reduce(Amps::min);
+                let i_sc: Amps = today
+                    .strings
+                    .iter()
+                    .map(|s| crate::electrical::string_i_sc(s, &installation.kinds))
+                    .sum();
+                let fed = i_sc.amps() * 1.25;
+                (Cause::ReverseCurrent, fed, rating.map_or(0.0, Amps::amps), Unit::Amps)
+            }
+        };
+        Binding { cause, value, limit, unit, unlocks: Watts(gain) }
+    }
+
+    /// Matches the panel's current to its string, or its voltage to the bus, and looks which lets it in.
+    fn mismatch(&self, kind: KindIdx, forced: &Found) -> Option<Binding> {
+        let kinds = &self.desk.installation.kinds;
+        let string = forced.array.strings.iter().find(|s| s.panels().any(|k| k == kind))?;
+        let own = kinds[kind.0].label;
+        let current = match_current(string, kind, self.desk.installation).map(|target| {
+            let refit = Refit::Currents(target / own.i_mp.amps());
+            (Cause::Current, refit, own.i_mp.amps(), target, Unit::Amps)
+        });
+        let voltage = match_voltage(string, forced, self.desk.installation).map(|target| {
+            let v = nameplate_string(string, kinds).v.volts();
+            let refit = Refit::Voltages(target / v);
+            (Cause::Voltage, refit, v, target, Unit::Volts)
+        });
+        current.into_iter().chain(voltage).find_map(|(cause, refit, value, limit, unit)| {
+            let gain = self.refit_gain(refit, kind, self.wired(kind))?;
+            Some(Binding { cause, value, limit, unit, unlocks: Watts(gain) })
+        })
+    }
+
+    /// Watts that panels of a kind beyond the first `base` bring after a change that needs new candidates.
+    pub(super) fn refit_gain(&self, refit: Refit, kind: KindIdx, base: usize) -> Option<f64> {
+        let changed = refit.apply(self.desk.installation, self.planned.at, kind)?;
+        self.relisted(&changed, refit, |session, terms| self.gain(session, terms, kind, base))
+    }
+
+    /// Lists the candidates of a changed installation and asks something of them.
+    pub(super) fn relisted<T>(
+        &self,
+        changed: &Installation,
+        refit: Refit,
+        ask: impl FnOnce(&Session, &Terms) -> Option<T>,
+    ) -> Option<T> {
+        let refitted = refit.alters_label().then(|| Catalog::fit(&changed.kinds).ok());
+        let catalog = match &refitted {
+            Some(catalog) => catalog.as_ref()?,
+            None => self.desk.catalog,
+        };
+        let bench = Bench::new(changed, catalog, self.planned.at);
+        let session = Session::new(&bench, self.question);
+        ask(&session, &Terms::of(&bench))
+    }
+}
+
+/// Rated current of the other elements of a string, if it differs from the panel's.
+fn match_current(string: &PanelString, kind: KindIdx, site: &Installation) -> Option<f64> {
+    let i_mp =
+        |e: &Element| -> f64 { e.members().iter().map(|k| site.kind(*k).label.i_mp.amps()).sum() };
+    let others = string
+        .elements()
+        .iter()
+        .filter(|e| !e.members().contains(&kind))
+        .map(i_mp)
+        .reduce(f64::min)?;
+    let own = site.kind(kind).label.i_mp.amps();
+    ((own / others - 1.0).abs() > 0.005).then_some(others)
+}
+
+/// Rated voltage of the other strings, if it differs from the panel's string's.
+fn match_voltage(string: &PanelString, forced: &Found, site: &Installation) -> Option<f64> {
+    let volts = |s: &PanelString| nameplate_string(s, &site.kinds).v.volts();
+    let others = other_strings(&forced.array, string).map(volts).reduce(f64::min)?;
+    ((volts(string) / others - 1.0).abs() > 0.005).then_some(others)
+}
+
+fn other_strings<'a>(
+    array: &'a ArrayWiring,
+    string: &'a PanelString,
+) -> impl Iterator<Item = &'a PanelString> {
+    array.strings.iter().filter(move |s| *s != string)
+}

@@ -1,0 +1,284 @@
+//! From candidate strings to the solver's columns, rows and gates.
+
+use super::gates::{FaultGate, FloatGate};
+use super::terms::{Question, Terms};
+use crate::model::{ArrayWiring, KindIdx, PanelString};
+use crate::patterns::{
+    Bench, Pattern, Screening, base_pattern, describe_pattern, extended_patterns, free_patterns,
+    keeps_own_limits,
+};
+use crate::plan::Touch;
+use crate::solve::{Choice, Column, Gate, Problem, Rate, Row, Sense};
+
+/// Candidates of one touch level on one input.
+pub(super) struct Candidates {
+    pub patterns: Vec<Pattern>,
+    /// Their rates, as the solver takes them.
+    rates: Vec<Rate>,
+    /// For each pattern, the group of installed strings it stands for, if any.
+    groups: Vec<Option<usize>>,
+    /// How many installed strings each group has.
+    group_sizes: Vec<usize>,
+    /// Installed panels that patterns of each group contain anyway.
+    group_counts: Vec<Vec<usize>>,
+    pub screening: Screening,
+    pub narrowed: Option<String>,
+}
+
+/// Today's wiring on the input that is planned.
+pub(super) fn installed_array<'a>(bench: &'a Bench) -> &'a ArrayWiring {
+    &bench
+        .installation
+        .installed
+        .iter()
+        .find(|w| w.at == bench.at)
+        .expect("every input has its wiring, be it empty")
+        .array
+}
+
+/// Lists the candidates of a question.
+pub(super) fn list_candidates(bench: &Bench, question: &Question) -> Candidates {
+    let installation = bench.installation;
+    let today = installed_array(bench);
+    let n_kinds = installation.kinds.len();
+    let spares: Vec<usize> = (0..n_kinds).map(|k| installation.n_spare(KindIdx(k))).collect();
+    let installed = today.count_by_kind(n_kinds);
+    let mut stock = spares.clone();
+    if question.touch == Touch::Free {
+        stock.iter_mut().zip(&installed).for_each(|(s, n)| *s += n);
+    }
+    let set = free_patterns(bench, &stock, question.arithmetic);
+    let mut all = Candidates {
+        groups: vec![None; set.patterns.len()],
+        patterns: set.patterns,
+        rates: Vec::new(),
+        group_sizes: Vec::new(),
+        group_counts: Vec::new(),
+        screening: set.screening,
+        narrowed: set.narrowed.map(str::to_owned),
+    };
+    match question.touch {
+        Touch::None => all.keep_as_it_is(bench, question),
+        Touch::Extend => all.keep_together(bench, question, &spares),
+        Touch::Free => all.put_today_first(bench, question),
+    }
+    all.drop_unusable();
+    all.rates = all.patterns.iter().map(|p| Rate::new(p.rate.clone())).collect();
+    all
+}
+
+impl Candidates {
+    /// The installed array as one pattern that is taken once; none if a string of it breaches a limit.
+    fn keep_as_it_is(&mut self, bench: &Bench, question: &Question) {
+        let today = installed_array(bench);
+        if let Some(base) = base_pattern(today, bench, question.arithmetic) {
+            let sound = today.strings.iter().all(|s| keeps_own_limits(s, bench));
+            let counts = base.counts.clone();
+            self.add_group(counts, 1, sound.then_some(base).into_iter().collect());
+        }
+    }
+
+    /// For every sort of installed string, its extensions.
+    fn keep_together(&mut self, bench: &Bench, question: &Question, spares: &[usize]) {
+        for (string, n) in sorts_of_strings(installed_array(bench)) {
+            let (patterns, screening, whole) =
+                extended_patterns(&string, bench, spares, question.arithmetic);
+            let mut counts = vec![0; spares.len()];
+            string.panels().for_each(|k| counts[k.0] += 1);
+            if !whole {
+                self.narrowed.get_or_insert_with(|| "not every way to extend a string".to_owned());
+            }
+            self.screening.merge(screening);
+            self.add_group(counts, n, patterns);
+        }
+    }
+
+    /// Today's strings before all others, so that of equals they are seen first; those outside the
+    /// search space (a larger block, say) are candidates all the same.
+    fn put_today_first(&mut self, bench: &Bench, question: &Question) {
+        for (string, _) in sorts_of_strings(installed_array(bench)).into_iter().rev() {
+            let listed = self.patterns.iter().position(|p| p.strings[0] == string);
+            let pattern = match listed {
+                Some(at) => self.patterns.remove(at),
+                None if keeps_own_limits(&string, bench) => {
+                    describe_pattern(string, bench, question.arithmetic)
+                }
+                None => continue,
+            };
+            self.patterns.insert(0, pattern);
+        }
+        self.groups = vec![None; self.patterns.len()];
+    }
+
+    /// By the nameplate rule a string below the window cannot be used at all.
+    fn drop_unusable(&mut self) {
+        let usable: Vec<bool> = self.patterns.iter().map(|p| !p.rate.is_empty()).collect();
+        let mut keep = usable.iter();
+        self.patterns.retain(|_| *keep.next().expect("one flag a pattern"));
+        let mut keep = usable.iter();
+        self.groups.retain(|_| *keep.next().expect("one flag a pattern"));
+    }
+
+    fn add_group(&mut self, counts: Vec<usize>, n: usize, patterns: Vec<Pattern>) {
+        let group = self.group_sizes.len();
+        self.group_sizes.push(n);
+        self.group_counts.push(counts);
+        self.groups.splice(0..0, patterns.iter().map(|_| Some(group)));
+        self.patterns.splice(0..0, patterns);
+    }
+
+    /// The solver's problem.
+    pub(super) fn problem<'a>(
+        &'a self,
+        bench: &'a Bench,
+        question: &Question,
+        terms: &Terms,
+    ) -> Problem<'a> {
+        let (rows, fill) = self.rows(bench, question, terms);
+        let installed = installed_array(bench).count_by_kind(bench.installation.kinds.len());
+        let today = sorts_of_strings(installed_array(bench));
+        let columns = self
+            .patterns
+            .iter()
+            .zip(&self.groups)
+            .zip(&self.rates)
+            .map(|((p, group), rate)| Column {
+                uses: fill(p, *group),
+                rate: rate.clone(),
+                cost: question.charge_of(bench, &p.counts),
+                size: p.counts.iter().sum(),
+                least_moves: least_moves(p, &today, &installed),
+            })
+            .collect();
+        let (lo, hi) = bench.controller().hold_range();
+        Problem {
+            columns,
+            rows,
+            gates: self.gates(bench),
+            levels: (lo.volts(), hi.volts()),
+            most_columns: terms.ports + installed_array(bench).strings.len(),
+        }
+    }
+
+    /// The rows, and how a pattern fills them.
+    #[allow(clippy::type_complexity, reason = "one closure, used at once")]
+    fn rows<'a>(
+        &'a self,
+        bench: &'a Bench,
+        question: &Question,
+        terms: &Terms,
+    ) -> (Vec<Row>, impl Fn(&Pattern, Option<usize>) -> Vec<(usize, f64)> + 'a) {
+        let installed = installed_array(bench).count_by_kind(terms.spares.len());
+        let free = question.touch == Touch::Free;
+        let mut rows = Vec::new();
+        let mut row = |name, sense, rhs: f64| {
+            rows.push(Row { name, sense, rhs });
+            rows.len() - 1
+        };
+        let stock_rows: Vec<usize> = terms
+            .spares
+            .iter()
+            .zip(&installed)
+            .map(|(spare, own)| {
+                let own = if free { *own } else { 0 };
+                row("stock", Sense::AtMost, (spare + own) as f64)
+            })
+            .collect();
+        let ports = row("string_ports", Sense::AtMost, terms.ports as f64);
+        let current = terms.current.map(|limit| row("input_current", Sense::AtMost, limit));
+        let power = terms.power.map(|limit| row("input_power", Sense::AtMost, limit));
+        let group_rows: Vec<usize> = self
+            .group_sizes
+            .iter()
+            .map(|n| row("installed string kept", Sense::Exactly, *n as f64))
+            .collect();
+        let forced =
+            terms.forced.map(|(kind, n)| (kind, row("must be wired", Sense::AtMost, -(n as f64))));
+        let capped =
+            terms.capped.map(|(kind, n)| (kind, row("may be wired", Sense::AtMost, n as f64)));
+        let fill = move |p: &Pattern, group: Option<usize>| {
+            let mut uses = vec![(ports, p.strings.len() as f64)];
+            for (k, row) in stock_rows.iter().enumerate() {
+                let own = group.map_or(0, |g| self.group_counts[g][k]);
+                if p.counts[k] > own {
+                    uses.push((*row, (p.counts[k] - own) as f64));
+                }
+            }
+            uses.extend(current.map(|row| (row, p.i_sc)));
+            uses.extend(power.map(|row| (row, p.label)));
+            uses.extend(group.map(|g| (group_rows[g], 1.0)));
+            if let Some((kind, row)) = forced
+                && p.counts[kind.0] > 0
+            {
+                uses.push((row, -(p.counts[kind.0] as f64)));
+            }
+            if let Some((kind, row)) = capped
+                && p.counts[kind.0] > 0
+            {
+                uses.push((row, p.counts[kind.0] as f64));
+            }
+            uses
+        };
+        (rows, fill)
+    }
+
+    fn gates<'a>(&'a self, bench: &'a Bench) -> Vec<Box<dyn Gate + 'a>> {
+        let patterns = self.patterns.as_slice();
+        let mut gates: Vec<Box<dyn Gate + 'a>> = Vec::new();
+        for condition in [0, 1] {
+            if patterns.iter().any(|p| p.float_limit[condition].is_finite()) {
+                gates.push(Box::new(FloatGate::new(patterns, bench, condition)));
+            }
+        }
+        if patterns.iter().any(|p| p.most_array_i_sc.is_finite()) {
+            gates.push(Box::new(FaultGate { patterns }));
+        }
+        gates
+    }
+
+    /// The choice that stands for a wiring, if every string of it is a candidate.
+    pub(super) fn choice_of(&self, array: &ArrayWiring) -> Option<Choice> {
+        let mut choice = Choice::new();
+        for (string, n) in sorts_of_strings(array) {
+            let at = self.patterns.iter().position(|p| p.strings == [string.clone()])?;
+            choice.push((at, n));
+        }
+        choice.sort_unstable();
+        Some(choice)
+    }
+
+    /// The wiring that a choice stands for.
+    pub(super) fn wiring_of(&self, choice: &[(usize, usize)]) -> ArrayWiring {
+        let strings = choice
+            .iter()
+            .flat_map(|&(j, n)| std::iter::repeat_n(&self.patterns[j].strings, n))
+            .flatten()
+            .cloned()
+            .collect();
+        ArrayWiring { strings }
+    }
+}
+
+/// Strings that are electrically alike, with how many there are, in ascending order.
+pub(super) fn sorts_of_strings(array: &ArrayWiring) -> Vec<(PanelString, usize)> {
+    let mut sorts: Vec<(PanelString, usize)> = Vec::new();
+    for string in array.canonical().strings {
+        match sorts.last_mut() {
+            Some((last, n)) if *last == string => *n += 1,
+            _ => sorts.push((string, 1)),
+        }
+    }
+    sorts
+}
+
+/// Joints that a string needs at least: none if it stands today, else one, and one for every panel
+/// of it that cannot be an installed one.
+fn least_moves(pattern: &Pattern, today: &[(PanelString, usize)], installed: &[usize]) -> usize {
+    let stands = pattern.strings.iter().all(|s| today.iter().any(|(t, _)| t == &s.canonical()));
+    if stands {
+        return 0;
+    }
+    let fresh: usize =
+        pattern.counts.iter().zip(installed).map(|(n, own)| n.saturating_sub(*own)).sum();
+    fresh.max(1)
+}

@@ -1,0 +1,81 @@
+//! Rules that depend on the whole array, as the solver's gates; and joints as its tie-break.
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+use super::columns::Candidates;
+use crate::model::InputWiring;
+use crate::patterns::{Bench, Pattern};
+use crate::plan::fewest_joints;
+use crate::solve::{Gate, TieBreak};
+
+/// The bus of an idle controller must not float so high that a string takes more than its rating.
+pub(super) struct FloatGate<'a> {
+    patterns: &'a [Pattern],
+    bench: &'a Bench<'a>,
+    condition: usize,
+    /// Loads worked out so far, by column and key.
+    loads: RefCell<HashMap<(usize, u64), f64>>,
+}
+
+impl<'a> FloatGate<'a> {
+    pub(super) fn new(patterns: &'a [Pattern], bench: &'a Bench<'a>, condition: usize) -> Self {
+        Self { patterns, bench, condition, loads: RefCell::new(HashMap::new()) }
+    }
+}
+
+impl Gate for FloatGate<'_> {
+    fn name(&self) -> &'static str {
+        "idle_reverse_current"
+    }
+    fn key(&self, column: usize) -> f64 {
+        self.patterns[column].float_limit[self.condition]
+    }
+    /// Current at the voltage at which the weakest string is at its rating: in sum not above zero.
+    fn load(&self, column: usize, key: f64) -> f64 {
+        *self
+            .loads
+            .borrow_mut()
+            .entry((column, key.to_bits()))
+            .or_insert_with(|| self.patterns[column].idle_current(self.bench, self.condition, key))
+    }
+    fn cap(&self, _key: f64) -> f64 {
+        0.0
+    }
+}
+
+/// The array must not feed more into a fault than its most delicate string stands.
+pub(super) struct FaultGate<'a> {
+    pub patterns: &'a [Pattern],
+}
+
+impl Gate for FaultGate<'_> {
+    fn name(&self) -> &'static str {
+        "fault_reverse_current"
+    }
+    fn key(&self, column: usize) -> f64 {
+        self.patterns[column].most_array_i_sc
+    }
+    fn load(&self, column: usize, _key: f64) -> f64 {
+        self.patterns[column].i_sc
+    }
+    fn cap(&self, key: f64) -> f64 {
+        key
+    }
+}
+
+/// Counts joints between today's wiring and a choice.
+pub(super) struct Joiner<'a> {
+    pub candidates: &'a Candidates,
+    pub today: InputWiring,
+}
+
+impl TieBreak for Joiner<'_> {
+    fn moves(&self, choice: &[(usize, usize)]) -> usize {
+        let array = self.candidates.wiring_of(choice);
+        let plan = InputWiring { at: self.today.at, array };
+        let joints =
+            fewest_joints(std::slice::from_ref(&self.today), std::slice::from_ref(&plan)).joints;
+        joints.opened + joints.made
+    }
+}

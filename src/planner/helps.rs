@@ -1,0 +1,153 @@
+//! What would help: every single change after which a kind is worth wiring, from the smallest.
+
+use super::change::{Refit, Row, next_current, next_voltage};
+use super::columns::installed_array;
+use super::terms::Terms;
+use super::worth::{Found, Worth, help};
+use crate::model::{ArrayWiring, BatteryBank, Element, InputWiring, KindIdx, Output, PanelString};
+use crate::patterns::Bench;
+use crate::plan::{CheckRule, Help, ObviousWay, Outcome};
+use crate::units::{Amps, Watts};
+
+/// Most panels of the same kind that are asked for.
+const MOST_MORE: usize = 4;
+
+impl Worth<'_> {
+    /// Single changes that let a kind's spares in, from the smallest.
+    pub(super) fn helps(&self, kind: KindIdx, offered: usize) -> Vec<Help> {
+        let controller = self.bench.controller();
+        let more = self.more_of_it(kind, offered);
+        let port = help(
+            "one_more_port",
+            format!(
+                "a place for one more string on the combiner ({} now)",
+                controller.string_ports
+            ),
+            self.row_gain(Row::Port, kind),
+        );
+        let blocks = help(
+            "larger_blocks",
+            format!("blocks of up to {} panels", self.desk.installation.site.block_max + 1),
+            self.refit_gain(Refit::LargerBlocks, kind, self.at_hand(kind)),
+        );
+        let diodes = help(
+            "blocking_diodes",
+            "a blocking diode on each string".to_owned(),
+            self.refit_gain(Refit::Diodes, kind, self.at_hand(kind)),
+        );
+        let voltage = next_voltage(controller.max_pv).and_then(|next| {
+            let words = format!("a controller rated for {:.0} V", next.volts());
+            help(
+                "higher_voltage",
+                words,
+                self.refit_gain(Refit::NextVoltage, kind, self.at_hand(kind)),
+            )
+        });
+        let current = controller.max_pv_current.and_then(next_current).and_then(|next| {
+            let words = format!("an input rated for {:.0} A", next.amps());
+            help("higher_current", words, self.row_gain(Row::NextCurrent, kind))
+        });
+        let first = [more, port, blocks, diodes, voltage, current].into_iter().flatten();
+        first.chain(self.own_places(kind, offered)).collect()
+    }
+
+    /// An input, or a small controller, that panels of one kind would have for themselves.
+    pub(super) fn own_places(&self, kind: KindIdx, n: usize) -> Vec<Help> {
+        let alone = |refit: Refit| {
+            let mut changed = refit.apply(self.desk.installation, self.planned.at, kind)?;
+            // Idle installed panels are no spares yet.
+            changed.spares = vec![crate::model::Spare { kind, count: n, price: None }];
+            let enough = self.charge(kind);
+            self.relisted(&changed, refit, |session, terms| {
+                let found = self.solve(session, terms, &[]).ok()?;
+                (found.watts >= enough).then_some(found.watts)
+            })
+        };
+        let input = help("own_input", "an input of its own".to_owned(), alone(Refit::OwnInput));
+        let controller = help(
+            "own_controller",
+            "a small controller of its own on the same battery".to_owned(),
+            alone(Refit::OwnController),
+        );
+        [input, controller].into_iter().flatten().collect()
+    }
+
+    fn row_gain(&self, row: Row, kind: KindIdx) -> Option<f64> {
+        let terms = Terms::of(self.bench);
+        let moved = row.apply(&terms, self.desk.installation, self.planned.at)?;
+        self.gain(self.session, &moved, kind, self.at_hand(kind))
+    }
+
+    /// The smallest number of further panels of the same kind that makes all of them worth wiring.
+    fn more_of_it(&self, kind: KindIdx, offered: usize) -> Option<Help> {
+        let mut richer = self.desk.installation.clone();
+        for spare in richer.spares.iter_mut().filter(|s| s.kind == kind) {
+            spare.count = offered + MOST_MORE;
+        }
+        let bench = Bench::new(&richer, self.desk.catalog, self.planned.at);
+        let session = super::level::Session::new(&bench, self.question);
+        let terms = Terms::of(&bench);
+        (1..=MOST_MORE).find_map(|more| {
+            let all = offered + more;
+            let gain =
+                self.gain(&session, &terms.with_spares(kind, all), kind, self.at_hand(kind))?;
+            let n = if more == 1 { "one".to_owned() } else { more.to_string() };
+            help("more_of_it", format!("{n} more of it, {all} in all"), Some(gain))
+        })
+    }
+
+    /// The next usual output rating, where the output clips.
+    pub(super) fn next_charge(&self, best: &Found) -> Vec<Help> {
+        let Output::Battery(BatteryBank { charge_limit: Some(limit), .. }) =
+            self.bench.controller().output
+        else {
+            return Vec::new();
+        };
+        let volts = best.passed / limit.amps();
+        next_current(limit)
+            .and_then(|next| {
+                let gain = (next.amps() * volts).min(best.watts) - best.passed;
+                let words = format!("a controller that charges with {:.0} A", next.amps());
+                help("higher_charge", words, Some(gain))
+            })
+            .into_iter()
+            .collect()
+    }
+
+    /// One panel straight in parallel, and at the end of the first string: what many people will do.
+    pub(super) fn obvious_ways(&self, kind: KindIdx) -> Vec<ObviousWay> {
+        let today = installed_array(self.bench);
+        let mut beside = today.clone();
+        beside.strings.push(PanelString::new(vec![Element::single(kind)]));
+        let longer = today.strings.first().map(|first| {
+            let mut elements = first.elements().to_vec();
+            elements.push(Element::single(kind));
+            let mut array = today.clone();
+            array.strings[0] = PanelString::new(elements);
+            ("in_series", array)
+        });
+        let parallel = (!today.strings.is_empty()).then_some(("in_parallel", beside));
+        parallel.into_iter().chain(longer).map(|(way, array)| self.obvious(way, array)).collect()
+    }
+
+    fn obvious(&self, way: &'static str, array: ArrayWiring) -> ObviousWay {
+        let evaluator = &self.desk.evaluator;
+        let before =
+            InputWiring { at: self.planned.at, array: installed_array(self.bench).clone() };
+        let wiring = InputWiring { at: self.planned.at, array };
+        let (watts, today) = (evaluator.watts(&wiring), evaluator.watts(&before));
+        let checks = evaluator.checks(&wiring);
+        let reverse = checks
+            .iter()
+            .find(|c| c.rule == CheckRule::IdleReverseCurrent)
+            .and_then(|c| c.value)
+            .unwrap_or(0.0);
+        ObviousWay {
+            way,
+            watts,
+            change: Watts(watts.watts() - today.watts()),
+            reverse: Amps(reverse.max(0.0)),
+            breaches: checks.into_iter().filter(|c| c.outcome == Outcome::Breach).collect(),
+        }
+    }
+}

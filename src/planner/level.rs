@@ -1,0 +1,142 @@
+//! The best wiring of one input at one touch level.
+
+use super::columns::{Candidates, installed_array, list_candidates};
+use super::gates::Joiner;
+use super::terms::{Question, Terms};
+use crate::electrical::Catalog;
+use crate::model::{ArrayWiring, InputWiring, Installation};
+use crate::patterns::{Bench, Screening};
+use crate::plan::Touch;
+use crate::solve::{Effort, Outcome, maximise};
+
+/// A wiring and what is proven about it.
+pub(super) struct Level {
+    pub array: ArrayWiring,
+    /// Watts less charges, by the arithmetic asked for. \[W\]
+    pub charged: f64,
+    /// No wiring of this level has more charged watts. \[W\]
+    pub bound: f64,
+    /// How the search space had to be narrowed; the bound then holds for the whole of it all the same.
+    pub narrowed: Option<String>,
+    /// Were all near-ties compared?
+    pub ties_complete: bool,
+}
+
+/// Which of a search's wirings is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Pick {
+    /// Among near-ties the one with fewest panels, then fewest joints.
+    Preferred,
+    /// The one of most charged watts.
+    Highest,
+}
+
+/// What came of a level.
+pub(super) enum LevelAnswer {
+    /// A wiring.
+    Found(Level),
+    /// None keeps the limits; the nearest misses.
+    NoWiring(Screening),
+    /// The search ended before it found any.
+    LimitReached,
+}
+
+impl Level {
+    /// Gap between the bound and this wiring, as a fraction of its charged watts.
+    pub(super) fn gap(&self) -> f64 {
+        ((self.bound - self.charged) / self.charged.abs().max(1.0)).max(0.0)
+    }
+}
+
+/// Candidates of one question, listed once and solved under any terms that add up.
+pub(super) struct Session<'b> {
+    bench: &'b Bench<'b>,
+    question: Question,
+    candidates: Candidates,
+}
+
+impl<'b> Session<'b> {
+    /// Lists the candidates.
+    pub(super) fn new(bench: &'b Bench<'b>, question: Question) -> Self {
+        Self { bench, question, candidates: list_candidates(bench, &question) }
+    }
+
+    /// What the candidates stand on: the installation and its fitted kinds.
+    pub(super) fn ground(&self) -> (&'b Installation, &'b Catalog) {
+        (self.bench.installation, self.bench.catalog)
+    }
+
+    /// Searches, starting from wirings already known.
+    pub(super) fn solve(
+        &self,
+        terms: &Terms,
+        known: &[ArrayWiring],
+        effort: Effort,
+        pick: Pick,
+    ) -> LevelAnswer {
+        let candidates = &self.candidates;
+        let problem = candidates.problem(self.bench, &self.question, terms);
+        let today = installed_array(self.bench);
+        let known: Vec<_> =
+            known.iter().chain([today]).filter_map(|array| candidates.choice_of(array)).collect();
+        let joiner =
+            Joiner { candidates, today: InputWiring { at: self.bench.at, array: today.clone() } };
+        let mut outcome = maximise(&problem, &known, &joiner, effort);
+        let complete = outcome.complete;
+        // Where no panel is worth its charge, today's wiring stays rather than nothing at all.
+        if outcome.best.as_ref().is_some_and(|s| s.choice.is_empty()) {
+            let stays = candidates.choice_of(today).and_then(|c| problem.weigh(&c));
+            outcome.best.clone_from(&stays);
+            outcome.preferred = stays;
+        }
+        match level_of(self.bench, &self.question, candidates, terms, outcome, pick) {
+            Some(level) => LevelAnswer::Found(level),
+            None if complete => LevelAnswer::NoWiring(candidates.screening.clone()),
+            None => LevelAnswer::LimitReached,
+        }
+    }
+}
+
+fn level_of(
+    bench: &Bench,
+    question: &Question,
+    candidates: &Candidates,
+    terms: &Terms,
+    outcome: Outcome,
+    pick: Pick,
+) -> Option<Level> {
+    let preferred = match pick {
+        Pick::Preferred => outcome.preferred?,
+        Pick::Highest => outcome.best?,
+    };
+    // A wiring of nothing at all is none.
+    if preferred.choice.is_empty() {
+        return None;
+    }
+    let most = label_bound(bench, question, terms);
+    let bound = if candidates.narrowed.is_some() { most } else { outcome.bound.min(most) };
+    Some(Level {
+        array: candidates.wiring_of(&preferred.choice),
+        charged: preferred.value,
+        bound: bound.max(preferred.value),
+        narrowed: candidates.narrowed.clone(),
+        ties_complete: outcome.ties_complete,
+    })
+}
+
+/// No wiring gives more than its labels: every panel that is worth its charge, and those that stay anyway.
+fn label_bound(bench: &Bench, question: &Question, terms: &Terms) -> f64 {
+    let installation = bench.installation;
+    let installed = installed_array(bench).count_by_kind(installation.kinds.len());
+    let mut bound = 0.0;
+    for (k, kind) in installation.kinds.iter().enumerate() {
+        let net = (kind.label.v_mp * kind.label.i_mp).watts() - question.charge(bench, k);
+        let spare = terms.spares[k] as f64;
+        let own = installed[k] as f64;
+        bound += match question.touch {
+            Touch::Free => (spare + own) * net.max(0.0),
+            Touch::None | Touch::Extend => own * net + spare * net.max(0.0),
+        };
+    }
+    bound
+}

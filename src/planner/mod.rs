@@ -1,0 +1,378 @@
+//! The pipeline in one place: candidates → solver → wiring → state → audit → answer.
+//!
+//! Architecture invariant: the only module that knows both the solver and the plans.
+
+mod certainty;
+mod certificate;
+mod change;
+mod columns;
+mod gates;
+mod helps;
+mod level;
+mod options;
+mod terms;
+mod verdict;
+mod worth;
+
+pub use options::{Failure, Options};
+
+use crate::electrical::Catalog;
+use crate::model::{
+    ArrayWiring, Element, InputRef, InputWiring, Installation, KindIdx, PanelString, Spare,
+};
+use crate::patterns::{Arithmetic, Bench};
+use crate::plan::{
+    Advice, AuditTerms, Bound, Check, Checked, Evaluator, Outcome, Plan, Rewiring, Rule, State,
+    Touch, TouchAnswer, ask, assumed, audit_with, cautions_for, fewest_joints, idle_today,
+};
+use crate::units::Watts;
+
+use level::{Level, LevelAnswer, Pick, Session};
+use terms::{Question, Terms};
+use worth::{Worth, freest};
+
+/// Everything that one question about one installation works with.
+struct Desk<'a> {
+    installation: &'a Installation,
+    catalog: &'a Catalog,
+    evaluator: Evaluator<'a>,
+    options: &'a Options,
+}
+
+/// Looks at the array as it stands.
+///
+/// # Errors
+/// [`Failure::Label`] if no curve passes through a label.
+pub fn check(installation: &Installation) -> Result<Checked, Failure> {
+    let catalog = fit(installation)?;
+    let evaluator = Evaluator::new(installation, &catalog);
+    let state = evaluator.state(&installation.installed);
+    Ok(Checked {
+        site: installation.site.name.clone(),
+        coldest: installation.site.coldest,
+        hottest: installation.site.hottest,
+        idle: idle_today(installation, &state),
+        assumed: assumed(installation, &concerned(installation)),
+        ask: ask(installation, &state),
+        cautions: cautions_for(installation, &state),
+        state,
+    })
+}
+
+/// Plans one input of an installation while the others stay as they are.
+///
+/// # Errors
+/// [`Failure`] if a label has no curve, or if a plan does not stand the audit.
+pub fn advise(installation: &Installation, options: &Options) -> Result<Advice, Failure> {
+    let catalog = fit(installation)?;
+    let desk = Desk::new(installation, &catalog, options);
+    let (today, planned) = desk.plan_site()?;
+    Ok(desk.answer(today, planned))
+}
+
+/// The audited plans alone, without verdicts on single kinds: best input, in order of touch.
+///
+/// # Errors
+/// As [`advise`].
+pub fn plan_only(installation: &Installation, options: &Options) -> Result<Vec<Plan>, Failure> {
+    let catalog = fit(installation)?;
+    Ok(Desk::new(installation, &catalog, options).plan_site()?.1.plans)
+}
+
+fn fit(installation: &Installation) -> Result<Catalog, Failure> {
+    Catalog::fit(&installation.kinds)
+        .map_err(|(kind, error)| Failure::Label { kind: installation.kind(kind).id.clone(), error })
+}
+
+/// What came of one input.
+struct Planned {
+    at: InputRef,
+    today_charged: f64,
+    plans: Vec<Plan>,
+    /// The wiring of each plan on this input.
+    arrays: Vec<ArrayWiring>,
+    levels: Vec<(Touch, TouchAnswer)>,
+    best: Option<usize>,
+    narrowed: Vec<String>,
+}
+
+impl Planned {
+    /// Charged watts more than today.
+    fn gain(&self) -> f64 {
+        let best = self.best.map_or(f64::NEG_INFINITY, |b| self.plans[b].charged.watts());
+        best - self.today_charged
+    }
+}
+
+impl<'a> Desk<'a> {
+    fn new(installation: &'a Installation, catalog: &'a Catalog, options: &'a Options) -> Self {
+        let evaluator = Evaluator::new(installation, catalog);
+        Self { installation, catalog, evaluator, options }
+    }
+
+    /// Today's state, and the plans of the input where most is to be gained.
+    fn plan_site(&self) -> Result<(State, Planned), Failure> {
+        let installation = self.installation;
+        let today = self.evaluator.state(&installation.installed);
+        let inputs: Vec<InputRef> = match self.options.input {
+            Some(input) => vec![input],
+            None => installation.installed.iter().map(|w| w.at).collect(),
+        };
+        let mut answers = Vec::with_capacity(inputs.len());
+        for at in inputs {
+            answers.push(self.plan_input(at, &today)?);
+        }
+        // Of equals the first.
+        let planned = answers
+            .into_iter()
+            .reduce(|best, next| if next.gain() > best.gain() + 1e-9 { next } else { best })
+            .expect("a controller has at least one input");
+        Ok((today, planned))
+    }
+
+    fn bench<'b>(&'b self, at: InputRef) -> Bench<'b>
+    where
+        'a: 'b,
+    {
+        Bench::new(self.installation, self.catalog, at)
+    }
+
+    fn question(&self, touch: Touch) -> Question {
+        Question {
+            touch,
+            arithmetic: match self.options.rule {
+                Rule::Curve => Arithmetic::Curve,
+                Rule::Nameplate => Arithmetic::Nameplate,
+            },
+            threshold_watts: self.options.threshold_watts,
+            threshold_share: self.options.threshold_share,
+        }
+    }
+
+    /// Every touch level of one input.
+    fn plan_input(&self, at: InputRef, today: &State) -> Result<Planned, Failure> {
+        let bench = self.bench(at);
+        let mut planned = Planned {
+            at,
+            today_charged: self.charged_today(&bench, today),
+            plans: Vec::new(),
+            arrays: Vec::new(),
+            levels: Vec::new(),
+            best: None,
+            narrowed: Vec::new(),
+        };
+        for &touch in &self.options.touch {
+            let question = self.question(touch);
+            // What a level that disturbs less allows, this one allows too.
+            let known = planned.arrays.clone();
+            let session = Session::new(&bench, question);
+            let terms = Terms::of(&bench);
+            let answer = match session.solve(&terms, &known, self.options.effort, Pick::Preferred) {
+                LevelAnswer::Found(level) => {
+                    self.enter(&mut planned, &bench, touch, level, today)?
+                }
+                LevelAnswer::NoWiring(screening) => {
+                    TouchAnswer::NoPlan(self.breaches(&bench, touch, &screening))
+                }
+                LevelAnswer::LimitReached => TouchAnswer::LimitReached,
+            };
+            planned.levels.push((touch, answer));
+        }
+        planned.best = preferred_plan(&planned.plans);
+        Ok(planned)
+    }
+
+    /// Audits a level's wiring and enters it, unless a level that disturbs less has the same.
+    fn enter(
+        &self,
+        planned: &mut Planned,
+        bench: &Bench,
+        touch: Touch,
+        level: Level,
+        today: &State,
+    ) -> Result<TouchAnswer, Failure> {
+        let canonical = level.array.canonical();
+        if let Some(same) = planned.arrays.iter().position(|a| a.canonical() == canonical) {
+            return Ok(TouchAnswer::SameAs(same));
+        }
+        let (plan, array) = self.plan_of(bench, touch, &level, today);
+        let terms = AuditTerms {
+            rule: self.options.rule,
+            charge_watts: Watts(self.options.threshold_watts),
+            charge_share: self.options.threshold_share,
+            planned: Some(bench.at),
+        };
+        audit_with(self.installation, self.catalog, &plan, &self.installation.installed, &terms)
+            .map_err(Failure::Audit)?;
+        planned.narrowed.extend(level.narrowed.iter().map(|words| {
+            format!("Too many wirings to list them all: searched {words}; the bound holds for all.")
+        }));
+        if !level.ties_complete {
+            planned.narrowed.push(
+                "Very many wirings are as good as each other: not all were compared for joints."
+                    .to_owned(),
+            );
+        }
+        planned.plans.push(plan);
+        planned.arrays.push(array);
+        Ok(TouchAnswer::Plan(planned.plans.len() - 1))
+    }
+
+    fn plan_of(
+        &self,
+        bench: &Bench,
+        touch: Touch,
+        level: &Level,
+        today: &State,
+    ) -> (Plan, ArrayWiring) {
+        let wanted = self.site_wiring(bench.at, level.array.clone());
+        let Rewiring { joints, inputs, .. } = fewest_joints(&self.installation.installed, &wanted);
+        let array = inputs
+            .iter()
+            .find(|w| w.at == bench.at)
+            .map_or_else(|| level.array.clone(), |w| w.array.clone());
+        let wiring = self.site_wiring(bench.at, array.clone());
+        let state = self.evaluator.state(&wiring);
+        let question = self.question(touch);
+        let charge: f64 = wiring
+            .iter()
+            .map(|w| {
+                question.charge_of(bench, &w.array.count_by_kind(self.installation.kinds.len()))
+            })
+            .sum();
+        // The other inputs stay: their watts stand beside the bound of the one that was searched.
+        let elsewhere: f64 = state
+            .inputs
+            .iter()
+            .filter(|i| i.at != bench.at)
+            .map(|i| self.by_rule(i.power, i.nameplate))
+            .sum();
+        let own_charge =
+            question.charge_of(bench, &array.count_by_kind(self.installation.kinds.len()));
+        let plan = Plan {
+            touch,
+            added: state.watts() - today.watts(),
+            charged: Watts(self.by_rule(state.watts(), state.nameplate()) - charge),
+            bound: Bound {
+                watts: Watts(level.bound + own_charge + elsewhere),
+                gap: level.gap(),
+                proven: level.gap() <= self.options.effort.proof,
+            },
+            joints,
+            state,
+        };
+        (plan, array)
+    }
+
+    fn by_rule(&self, curve: Watts, nameplate: Watts) -> f64 {
+        match self.options.rule {
+            Rule::Curve => curve.watts(),
+            Rule::Nameplate => nameplate.watts(),
+        }
+    }
+
+    fn charged_today(&self, bench: &Bench, today: &State) -> f64 {
+        let question = self.question(Touch::None);
+        let charge: f64 = self
+            .installation
+            .installed
+            .iter()
+            .map(|w| {
+                question.charge_of(bench, &w.array.count_by_kind(self.installation.kinds.len()))
+            })
+            .sum();
+        self.by_rule(today.watts(), today.nameplate()) - charge
+    }
+
+    /// Today's wiring with one input rewired.
+    fn site_wiring(&self, at: InputRef, array: ArrayWiring) -> Vec<InputWiring> {
+        let mut wiring = self.installation.installed.clone();
+        for input in wiring.iter_mut().filter(|w| w.at == at) {
+            input.array = array.clone();
+        }
+        wiring
+    }
+
+    /// Checks that fail where nothing can be wired: today's own, or those of the nearest misses.
+    fn breaches(
+        &self,
+        bench: &Bench,
+        touch: Touch,
+        screening: &crate::patterns::Screening,
+    ) -> Vec<Check> {
+        let mut arrays = Vec::new();
+        if touch != Touch::Free {
+            arrays.push(columns::installed_array(bench).clone());
+        }
+        let kinds = (0..self.installation.kinds.len()).map(KindIdx);
+        let strings = kinds.flat_map(|k| screening.near_misses(k)).map(|m| m.string.clone());
+        arrays.extend(strings.map(|s| ArrayWiring { strings: vec![s] }));
+        let mut failed: Vec<Check> = Vec::new();
+        for array in arrays {
+            let checks = self.evaluator.checks(&InputWiring { at: bench.at, array });
+            for check in checks.into_iter().filter(|c| c.outcome == Outcome::Breach) {
+                if !failed.iter().any(|f| f.rule == check.rule) {
+                    failed.push(check);
+                }
+            }
+        }
+        failed
+    }
+
+    fn answer(&self, today: State, planned: Planned) -> Advice {
+        let installation = self.installation;
+        let bench = self.bench(planned.at);
+        let best_state = planned.best.map_or(&today, |b| &planned.plans[b].state);
+        let session = Session::new(&bench, self.question(freest(&self.options.touch)));
+        let worth = Worth::new(self, &planned, &bench, &session);
+        let (spares, idle) = (worth.spares(), worth.idle());
+        let mut notes = planned.narrowed.clone();
+        notes.dedup();
+        if installation.installed.len() > 1 {
+            notes.push(format!(
+                "Planned: {}, input {}. The other inputs stay as they are; all spares were offered to this one.",
+                bench.controller().id,
+                planned.at.input
+            ));
+        }
+        Advice {
+            site: installation.site.name.clone(),
+            coldest: installation.site.coldest,
+            hottest: installation.site.hottest,
+            rule: self.options.rule,
+            planned: planned.at,
+            assumed: assumed(installation, &concerned(installation)),
+            ask: ask(installation, best_state),
+            cautions: cautions_for(installation, best_state),
+            today,
+            plans: planned.plans,
+            levels: planned.levels,
+            best: planned.best,
+            spares,
+            idle,
+            notes,
+        }
+    }
+}
+
+/// Today's wiring, and one string for each spare kind beside it: every kind that is spoken of.
+fn concerned(installation: &Installation) -> Vec<InputWiring> {
+    let mut wiring = installation.installed.clone();
+    if let Some(first) = wiring.first_mut() {
+        let single = |s: &Spare| PanelString::new(vec![Element::single(s.kind)]);
+        first.array.strings.extend(installation.spares.iter().map(single));
+    }
+    wiring
+}
+
+/// The plan of most charged watts; within the proof gap the one with fewest panels, then joints.
+fn preferred_plan(plans: &[Plan]) -> Option<usize> {
+    let most = plans.iter().map(|p| p.charged.watts()).reduce(f64::max)?;
+    let floor = most - 1e-3 * most.abs();
+    let n_panels = |p: &Plan| -> usize {
+        p.state.inputs.iter().flat_map(|i| &i.strings).map(|s| s.wiring.panels().count()).sum()
+    };
+    (0..plans.len())
+        .filter(|&k| plans[k].charged.watts() >= floor)
+        .min_by_key(|&k| (n_panels(&plans[k]), plans[k].joints.opened + plans[k].joints.made, k))
+}

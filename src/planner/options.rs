@@ -1,0 +1,50 @@
+//! What a person may ask beyond the site file.
+
+use crate::electrical::FitError;
+use crate::model::InputRef;
+use crate::plan::{AuditError, Rule, Touch};
+use crate::solve::Effort;
+
+/// What a person may ask beyond the site file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Options {
+    /// Touch levels to plan, in order.
+    pub touch: Vec<Touch>,
+    /// By which arithmetic plans are chosen.
+    pub rule: Rule,
+    /// Least watts that a panel must bring to be worth its place. \[W\]
+    pub threshold_watts: f64,
+    /// The same as a share of its label; the larger of the two counts.
+    pub threshold_share: f64,
+    /// Plan this input; `None` means the one where most is to be gained.
+    pub input: Option<InputRef>,
+    /// How much work the search may do.
+    pub effort: Effort,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            touch: Touch::ALL.to_vec(),
+            rule: Rule::Curve,
+            threshold_watts: 1.0,
+            threshold_share: 0.02,
+            input: None,
+            effort: Effort::default(),
+        }
+    }
+}
+
+/// Why there is no answer.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Failure {
+    /// No curve passes through the label of this kind.
+    Label {
+        /// The kind's id.
+        kind: String,
+        /// What is wrong.
+        error: FitError,
+    },
+    /// A plan did not stand the audit: an error in this program, never shown as an answer.
+    Audit(AuditError),
+}

@@ -1,0 +1,82 @@
+//! What is asked: the question, and the limits that can be moved without listing candidates again.
+
+use crate::model::KindIdx;
+use crate::patterns::{Arithmetic, Bench};
+use crate::plan::Touch;
+
+/// What one question asks beyond the site file.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Question {
+    pub touch: Touch,
+    pub arithmetic: Arithmetic,
+    /// Least watts that a panel must bring to be worth its place.
+    pub threshold_watts: f64,
+    /// The same as a share of its label.
+    pub threshold_share: f64,
+}
+
+/// The limits that add up over an input: what can be changed without listing candidates again.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Terms {
+    /// Spares of each kind.
+    pub spares: Vec<usize>,
+    /// Places on the combiner.
+    pub ports: usize,
+    /// Short-circuit current the input may see, before its factor. \[A\]
+    pub current: Option<f64>,
+    /// Label watts the input may see. \[W\]
+    pub power: Option<f64>,
+    /// At least so many panels of a kind must be wired.
+    pub forced: Option<(KindIdx, usize)>,
+    /// At most so many panels of a kind may be wired.
+    pub capped: Option<(KindIdx, usize)>,
+}
+
+impl Terms {
+    /// As the site file has them.
+    pub(super) fn of(bench: &Bench) -> Self {
+        let installation = bench.installation;
+        let controller = bench.controller();
+        let factor = installation.site.isc_factor;
+        Self {
+            spares: (0..installation.kinds.len())
+                .map(|k| installation.n_spare(KindIdx(k)))
+                .collect(),
+            ports: controller.string_ports,
+            current: controller.max_pv_current.map(|limit| limit.amps() / factor),
+            power: controller.max_pv_power.map(|limit| limit.watts()),
+            forced: None,
+            capped: None,
+        }
+    }
+
+    /// The same with another number of spares of one kind.
+    pub(super) fn with_spares(&self, kind: KindIdx, count: usize) -> Self {
+        let mut terms = self.clone();
+        terms.spares[kind.0] = count;
+        terms
+    }
+
+    /// The same with at least so many panels of one kind wired.
+    pub(super) fn forcing(&self, kind: KindIdx, at_least: usize) -> Self {
+        Self { forced: Some((kind, at_least)), ..self.clone() }
+    }
+
+    /// The same with at most so many panels of one kind wired.
+    pub(super) fn capping(&self, kind: KindIdx, at_most: usize) -> Self {
+        Self { capped: Some((kind, at_most)), ..self.clone() }
+    }
+}
+
+impl Question {
+    /// Watts that a panel of a kind is charged for its place.
+    pub(super) fn charge(&self, bench: &Bench, kind: usize) -> f64 {
+        let label = bench.installation.kinds[kind].label.p_mp.watts();
+        self.threshold_watts.max(self.threshold_share * label)
+    }
+
+    /// The same for a whole set of panels.
+    pub(super) fn charge_of(&self, bench: &Bench, counts: &[usize]) -> f64 {
+        counts.iter().enumerate().map(|(k, n)| self.charge(bench, k) * *n as f64).sum()
+    }
+}

@@ -1,0 +1,211 @@
+//! Sentences for why a panel adds nothing and what would help, each with both numbers.
+
+use crate::model::{Element, Installation, KindIdx, PanelString};
+use crate::patterns::{NearMiss, Obstacle, Screening};
+use crate::plan::{Binding, Cause, Certificate, CheckRule, Help, ObviousWay};
+
+/// No wiring with one more of it exists: the nearest miss in words.
+pub(super) fn nothing_fits(
+    kind: KindIdx,
+    screening: Option<&Screening>,
+    installation: &Installation,
+) -> String {
+    let Some(screening) = screening else {
+        return "the search ended before it found a wiring of it".to_owned();
+    };
+    let distance = |m: &NearMiss| ((m.value - m.limit) / m.limit.abs().max(1.0)).abs();
+    screening.near_misses(kind).min_by(|a, b| distance(a).total_cmp(&distance(b))).map_or_else(
+        || "no wiring with it keeps the limits on the whole array".to_owned(),
+        |miss| near_miss(miss, installation),
+    )
+}
+
+/// The gravest breach of an obvious way to connect a panel; `None` if it breaches nothing.
+pub(super) fn breached(obvious: &ObviousWay) -> Option<String> {
+    let breach = obvious.breaches.iter().min_by_key(|c| c.rule.gravity())?;
+    let (value, limit) = (breach.value?, breach.limit?);
+    let way =
+        if obvious.way == "in_series" { "at the end of string 1" } else { "straight in parallel" };
+    let (value, limit) = told_apart(value, limit);
+    Some(match breach.rule {
+        CheckRule::ColdVoc => format!(
+            "{way} it would bring {value} V on the coldest morning, above the controller's {limit} V"
+        ),
+        CheckRule::SystemVoltage => format!(
+            "{way} it would bring {value} V on the coldest morning, above the {limit} V on a label"
+        ),
+        CheckRule::StringPorts => format!(
+            "{way} it finds no place: it would be string {value}, and the combiner holds {limit}"
+        ),
+        CheckRule::StartVoltage => format!(
+            "{way} it would leave {value} V on the hottest noon, below the {limit} V that the controller needs"
+        ),
+        CheckRule::HotWindow => format!(
+            "{way} a string would keep only {value} % of its power on the hottest noon, below {limit} %"
+        ),
+        CheckRule::InputCurrent => {
+            format!("{way} the input would see {value} A, above its {limit} A")
+        }
+        CheckRule::InputPower => {
+            format!("{way} the input would see {value} W, above its {limit} W")
+        }
+        CheckRule::IdleReverseCurrent => format!(
+            "{way} {value} A would flow back into a string while the controller idles, above its {limit} A"
+        ),
+        CheckRule::FaultReverseCurrent | CheckRule::StringFuse | CheckRule::ChargeLimit => {
+            format!("{way} {value} A could be fed into a short, above {limit} A, and no fuse fits")
+        }
+    })
+}
+
+fn near_miss(miss: &NearMiss, installation: &Installation) -> String {
+    let string = string_in_words(&miss.string, installation);
+    let (value, limit) = told_apart(miss.value, miss.limit);
+    match miss.obstacle {
+        Obstacle::ColdVoc => format!(
+            "even {string} reaches {value} V on the coldest morning, above the controller's {limit} V"
+        ),
+        Obstacle::SystemVoltage => format!(
+            "even {string} reaches {value} V on the coldest morning, above the {limit} V on a label"
+        ),
+        Obstacle::HotWindow => format!(
+            "even {string} keeps only {value} % of its power on the hottest noon, below {limit} %"
+        ),
+        Obstacle::StartVoltage => format!(
+            "even {string} reaches only {value} V on the hottest noon, below the {limit} V that the controller needs"
+        ),
+        Obstacle::BlockFault => format!(
+            "in {string} a fault would feed {value} A into a panel whose label allows {limit} A"
+        ),
+    }
+}
+
+/// A certificate in words: what binds, and what the best plan with the panel comes to.
+pub(super) fn certified(
+    kind: KindIdx,
+    certificate: &Certificate,
+    installation: &Installation,
+    charge: f64,
+) -> String {
+    let string = certificate.wiring.strings.iter().find(|s| s.panels().any(|k| k == kind));
+    let at_best = string.map_or_else(
+        || "at best it".to_owned(),
+        |s| format!("at best, in {}, it", string_in_words(s, installation)),
+    );
+    let change = certificate.change.watts();
+    let outcome = if change <= -0.95 {
+        format!("{at_best} costs {:.0} W", -change)
+    } else if change <= -0.05 {
+        format!("{at_best} costs {:.1} W", -change)
+    } else if change < 0.05 {
+        format!("{at_best} changes nothing")
+    } else {
+        let (change, charge) = told_apart(change, charge);
+        format!("{at_best} brings {change} W, too little for its place ({charge} W)")
+    };
+    match &certificate.binding {
+        Some(binding) => format!("{}; {outcome}", cause_in_words(binding)),
+        None => format!("no single limit keeps it out; {outcome}"),
+    }
+}
+
+fn cause_in_words(binding: &Binding) -> String {
+    let gain = binding.unlocks.watts();
+    let (value, limit) = told_apart(binding.value, binding.limit);
+    let otherwise = format!("without that limit it would bring {gain:.0} W");
+    match binding.cause {
+        Cause::NoPort => format!(
+            "it would take a string port more, {value}, and the combiner has {limit}; with one it would bring {gain:.0} W"
+        ),
+        Cause::InputCurrent => format!(
+            "the input takes at most {limit} A, and the best wiring with it sees {value} A; {otherwise}"
+        ),
+        Cause::InputPower => format!(
+            "the input takes at most {limit} W, and the best wiring with it has {value} W; {otherwise}"
+        ),
+        Cause::ColdVoltage => format!(
+            "at the end of string 1 it reaches {value} V on the coldest morning, and the controller takes at most {limit} V; with the next rating it would bring {gain:.0} W"
+        ),
+        Cause::HotWindow => {
+            format!("it gives {value} V, and the window begins at {limit} V; {otherwise}")
+        }
+        Cause::ReverseCurrent => {
+            format!("up to {value} A could flow back, and a label allows {limit} A; {otherwise}")
+        }
+        Cause::Current if binding.value < binding.limit => {
+            format!("its {value} A would hold down a string that carries {limit} A")
+        }
+        Cause::Current => format!("a string that carries {limit} A cannot use its {value} A"),
+        Cause::Voltage => {
+            format!("its string gives {value} V, and the others stand at {limit} V")
+        }
+    }
+}
+
+/// Two figures with as few digits as tell them apart.
+fn told_apart(value: f64, limit: f64) -> (String, String) {
+    let plain = |x: f64, digits: usize| {
+        let text = format!("{x:.digits$}");
+        if text.contains('.') {
+            text.trim_end_matches('0').trim_end_matches('.').to_owned()
+        } else {
+            text
+        }
+    };
+    (1..=3)
+        .map(|digits| (plain(value, digits), plain(limit, digits)))
+        .find(|(value, limit)| value != limit)
+        .unwrap_or_else(|| (plain(value, 1), plain(limit, 1)))
+}
+
+/// The smallest change that helps, in words.
+pub(super) fn first_help(helps: &[Help]) -> String {
+    match helps.first() {
+        None => "no single change among those tried".to_owned(),
+        Some(help) => {
+            let nothing_short = matches!(help.change, "own_input" | "own_controller");
+            let lead = if nothing_short { "nothing short of " } else { "" };
+            format!("{lead}{} (+{:.0} W)", help.words, help.unlocks.watts())
+        }
+    }
+}
+
+/// What the two ends of a label's band come to.
+pub(super) fn certain(band: (f64, f64), adds: (f64, f64), flips: bool) -> String {
+    let (low, high) = (100.0 * band.0, 100.0 * band.1);
+    if flips {
+        format!(
+            "uncertain: at {low:.0} % of its label it adds {:.0} W, at {high:.0} % {:.0} W. One reading settles it: its short-circuit current in full sun, beside a panel whose label you trust",
+            adds.0, adds.1
+        )
+    } else {
+        format!(
+            "the verdict holds from {low:.0} % of its label ({:.0} W) to {high:.0} % ({:.0} W)",
+            adds.0, adds.1
+        )
+    }
+}
+
+/// What could be done with panels that are not needed.
+pub(super) fn instead(places: &[Help]) -> String {
+    match places.first() {
+        None => "nothing was found for them on this battery".to_owned(),
+        Some(place) => format!("{} ({:.0} W there)", place.words, place.unlocks.watts()),
+    }
+}
+
+/// The controller's output limit hides the gain.
+pub(super) fn clipped(watts: f64, passed: f64) -> String {
+    format!(
+        "at full sun the controller passes {passed:.0} W of the array's {watts:.0} W; the gain comes in the morning, under cloud and in winter"
+    )
+}
+
+fn string_in_words(string: &PanelString, installation: &Installation) -> String {
+    let element = |e: &Element| {
+        let ids: Vec<&str> =
+            e.members().iter().map(|k| installation.kind(*k).id.as_str()).collect();
+        if e.is_block() { format!("({})", ids.join(" | ")) } else { ids.join("") }
+    };
+    string.elements().iter().map(element).collect::<Vec<_>>().join(" + ")
+}

@@ -1,0 +1,294 @@
+//! What each panel is worth, and why the rest adds nothing: found by solving again with one thing changed.
+
+use super::columns::installed_array;
+use super::level::{Level, LevelAnswer, Pick, Session};
+use super::terms::{Question, Terms};
+use super::{Desk, Planned, verdict};
+use crate::electrical::Catalog;
+use crate::model::{ArrayWiring, InputWiring, Installation, KindIdx};
+use crate::patterns::{Bench, Screening};
+use crate::plan::{
+    Certificate, Evaluator, Help, IdlePanels, Rule, SpareAnswer, Touch, Verdict, WorthPoint,
+};
+use crate::solve::Effort;
+use crate::units::Watts;
+
+/// A worth curve has at most so many points above zero panels.
+const MOST_POINTS: usize = 12;
+
+/// Answers about single kinds around the best plan of one input.
+pub(super) struct Worth<'d> {
+    pub(super) desk: &'d Desk<'d>,
+    pub(super) planned: &'d Planned,
+    pub(super) bench: &'d Bench<'d>,
+    pub(super) session: &'d Session<'d>,
+    pub(super) question: Question,
+    pub(super) effort: Effort,
+}
+
+/// The best wiring under some terms.
+pub(super) struct Found {
+    pub array: ArrayWiring,
+    /// Watts by the arithmetic asked for. \[W\]
+    pub watts: f64,
+    /// What the controller passes of them. \[W\]
+    pub passed: f64,
+    /// No wiring has more watts, the panels of this one being charged. \[W\]
+    pub bound: f64,
+}
+
+/// The level of touch at which panels are compared: the freest one asked for.
+pub(super) fn freest(touch: &[Touch]) -> Touch {
+    touch.iter().copied().max().unwrap_or(Touch::Free)
+}
+
+impl<'d> Worth<'d> {
+    pub(super) fn new(
+        desk: &'d Desk<'d>,
+        planned: &'d Planned,
+        bench: &'d Bench<'d>,
+        session: &'d Session<'d>,
+    ) -> Self {
+        let question = desk.question(freest(&desk.options.touch));
+        // Comparisons need watts, not the choice among near-ties nor the last fraction of the gap.
+        let effort = Effort { tie_nodes: 0, nodes_past_proof: 20, ..desk.options.effort };
+        Self { desk, planned, bench, session, question, effort }
+    }
+
+    /// One answer for every spare kind.
+    pub(super) fn spares(&self) -> Vec<SpareAnswer> {
+        self.desk.installation.spares.iter().map(|s| self.spare(s.kind, s.count)).collect()
+    }
+
+    fn spare(&self, kind: KindIdx, offered: usize) -> SpareAnswer {
+        let obvious = self.obvious_ways(kind);
+        let blank = SpareAnswer {
+            kind,
+            offered,
+            used: 0,
+            adds: Watts(0.0),
+            verdict: Verdict::Breaches,
+            because: String::new(),
+            would_help: String::new(),
+            worth: Vec::new(),
+            certificate: None,
+            helps: Vec::new(),
+            obvious,
+            certainty: self.certainty(kind),
+        };
+        let Some(best) = self.best() else {
+            let helps = self.helps(kind, offered);
+            return SpareAnswer {
+                because: "no wiring of this site keeps all limits".to_owned(),
+                would_help: verdict::first_help(&helps),
+                helps,
+                ..blank
+            };
+        };
+        let used = count(&best.array, kind).saturating_sub(self.installed(kind));
+        let (worth, none) = self.worth_curve(kind, offered, &best);
+        let without = none.as_ref().map_or(0.0, |w| w.watts);
+        let adds = if used > 0 { best.watts - without } else { 0.0 };
+        let passed = best.passed - none.map_or(0.0, |w| w.passed);
+        let blank = SpareAnswer { used, adds: Watts(adds), worth, ..blank };
+        if used == offered {
+            let hidden = passed < self.charge(kind) * used as f64 && best.passed < best.watts;
+            if !hidden {
+                return SpareAnswer { verdict: Verdict::Adds, ..blank };
+            }
+            let helps = self.next_charge(&best);
+            return SpareAnswer {
+                verdict: Verdict::AddsInWeakSun,
+                because: verdict::clipped(best.watts, best.passed),
+                would_help: verdict::first_help(&helps),
+                helps,
+                ..blank
+            };
+        }
+        let certificate = self.certificate(kind, &best);
+        let (verdict, because) = match &certificate {
+            Ok(shown) if used == 0 => (Verdict::AddsNothing, self.in_words(kind, shown)),
+            Ok(shown) => (Verdict::AddsPart, self.in_words(kind, shown)),
+            Err(screening) => {
+                let verdict = if used == 0 { Verdict::Breaches } else { Verdict::AddsPart };
+                (verdict, self.nothing_fits(kind, screening.as_ref(), &blank))
+            }
+        };
+        let helps = if used == 0 { self.helps(kind, offered) } else { Vec::new() };
+        SpareAnswer {
+            verdict,
+            because,
+            would_help: if used == 0 { verdict::first_help(&helps) } else { String::new() },
+            helps,
+            certificate: certificate.ok(),
+            ..blank
+        }
+    }
+
+    fn nothing_fits(
+        &self,
+        kind: KindIdx,
+        screening: Option<&Screening>,
+        answer: &SpareAnswer,
+    ) -> String {
+        let obvious: Vec<String> = answer.obvious.iter().filter_map(verdict::breached).collect();
+        if answer.used == 0 && !obvious.is_empty() {
+            return obvious.join("; ");
+        }
+        verdict::nothing_fits(kind, screening, self.desk.installation)
+    }
+
+    /// Best watts for ever more panels of a kind on offer, and the best without any of them.
+    fn worth_curve(
+        &self,
+        kind: KindIdx,
+        offered: usize,
+        best: &Found,
+    ) -> (Vec<WorthPoint>, Option<Found>) {
+        let terms = Terms::of(self.bench);
+        let mut points: Vec<WorthPoint> = Vec::new();
+        let mut none = None;
+        let mut known = Vec::new();
+        let mut gap_before = 0.0;
+        for n in 0..=offered.min(MOST_POINTS) {
+            if n == offered {
+                known.push(best.array.clone());
+            }
+            let found = self.solve(self.session, &terms.with_spares(kind, n), &known).ok();
+            let (watts, bound) = found.as_ref().map_or((0.0, 0.0), |f| (f.watts, f.bound));
+            let gap = bound - watts;
+            let step = points.last().map(|p| watts - p.watts.watts());
+            points.push(WorthPoint {
+                panels: n,
+                watts: Watts(watts),
+                bound: Watts(bound),
+                step: step.filter(|s| s.abs() <= 1e-9 || *s > gap + gap_before).map(Watts),
+            });
+            gap_before = gap;
+            known = found.iter().map(|f| f.array.clone()).collect();
+            if n == 0 {
+                none = found;
+            }
+        }
+        (points, none)
+    }
+
+    /// Installed panels that the best plan leaves out.
+    pub(super) fn idle(&self) -> Vec<IdlePanels> {
+        let Some(best) = self.best() else { return Vec::new() };
+        (0..self.desk.installation.kinds.len())
+            .map(KindIdx)
+            .filter_map(|kind| {
+                let left = self.installed(kind).saturating_sub(count(&best.array, kind));
+                (left > 0).then(|| IdlePanels {
+                    kind,
+                    count: left,
+                    because: match self.certificate(kind, &best) {
+                        Ok(certificate) => self.in_words(kind, &certificate),
+                        Err(screening) => {
+                            verdict::nothing_fits(kind, screening.as_ref(), self.desk.installation)
+                        }
+                    },
+                    instead: verdict::instead(&self.own_places(kind, left)),
+                })
+            })
+            .collect()
+    }
+
+    fn best_array(&self) -> Option<&ArrayWiring> {
+        self.planned.best.map(|at| &self.planned.arrays[at])
+    }
+
+    fn best(&self) -> Option<Found> {
+        let array = self.best_array()?.clone();
+        let mut found = self.measure(self.desk.installation, self.desk.catalog, array);
+        found.bound = found.watts;
+        Some(found)
+    }
+
+    pub(super) fn installed(&self, kind: KindIdx) -> usize {
+        count(installed_array(self.bench), kind)
+    }
+
+    /// Watts that one panel of a kind must bring.
+    pub(super) fn charge(&self, kind: KindIdx) -> f64 {
+        self.question.charge(self.bench, kind.0)
+    }
+
+    /// Watts that panels of a kind beyond the first `base` add under some terms, if they are worth
+    /// their places.
+    pub(super) fn gain(
+        &self,
+        session: &Session,
+        terms: &Terms,
+        kind: KindIdx,
+        base: usize,
+    ) -> Option<f64> {
+        let with = self.solve(session, terms, &[]).ok()?;
+        let more = count(&with.array, kind).saturating_sub(base);
+        if more == 0 {
+            return None;
+        }
+        let without = self.solve(session, &terms.capping(kind, base), &[]).ok();
+        let gain = with.watts - without.map_or(0.0, |w| w.watts);
+        (gain >= self.charge(kind) * more as f64).then_some(gain)
+    }
+
+    /// Panels of a kind that the best plan of all wires.
+    pub(super) fn wired(&self, kind: KindIdx) -> usize {
+        self.best_array().map_or(0, |array| count(array, kind))
+    }
+
+    /// Panels of a kind that need no spare: those installed.
+    pub(super) fn at_hand(&self, kind: KindIdx) -> usize {
+        self.installed(kind).max(self.wired(kind))
+    }
+
+    /// The best wiring under some terms; the nearest misses if there is none (`None`: not known).
+    pub(super) fn solve(
+        &self,
+        session: &Session,
+        terms: &Terms,
+        known: &[ArrayWiring],
+    ) -> Result<Found, Option<Screening>> {
+        match session.solve(terms, known, self.effort, Pick::Highest) {
+            LevelAnswer::Found(level) => Ok(self.found(session, level)),
+            LevelAnswer::NoWiring(screening) => Err(Some(screening)),
+            LevelAnswer::LimitReached => Err(None),
+        }
+    }
+
+    fn found(&self, session: &Session, level: Level) -> Found {
+        let (installation, catalog) = session.ground();
+        let charges = level.bound - level.charged;
+        let mut found = self.measure(installation, catalog, level.array);
+        found.bound = found.watts + charges.max(0.0);
+        found
+    }
+
+    fn measure(&self, installation: &Installation, catalog: &Catalog, array: ArrayWiring) -> Found {
+        let evaluator = Evaluator::new(installation, catalog);
+        let wiring = InputWiring { at: self.planned.at, array };
+        let state = evaluator.input_state(&wiring);
+        let watts = match self.desk.options.rule {
+            Rule::Curve => state.power.watts(),
+            Rule::Nameplate => state.nameplate.watts(),
+        };
+        let passed = state.clipped.map_or(watts, |c| c.watts().min(watts));
+        Found { array: wiring.array, watts, passed, bound: watts }
+    }
+
+    fn in_words(&self, kind: KindIdx, certificate: &Certificate) -> String {
+        verdict::certified(kind, certificate, self.desk.installation, self.charge(kind))
+    }
+}
+
+/// How many panels of a kind an array holds.
+pub(super) fn count(array: &ArrayWiring, kind: KindIdx) -> usize {
+    array.panels().filter(|k| *k == kind).count()
+}
+
+/// A help, where there is a gain.
+pub(super) fn help(change: &'static str, words: String, gain: Option<f64>) -> Option<Help> {
+    gain.map(|gain| Help { change, words, unlocks: Watts(gain) })
+}
