@@ -1,0 +1,73 @@
+//! A site file to an [`Installation`], with every mistake collected.
+//!
+//! ```text
+//! bytes → text (text.rs) → Document: a tree of located values (yaml.rs) → Installation (site_file.rs)
+//! ```
+//!
+//! `keys.rs` is the table of all keys; `fields.rs` takes them out of a group; one file for each section
+//! reads it and holds its figures against each other; `findings.rs` collects.
+//! Architecture invariants: only `yaml.rs` names `serde_yaml`; nothing here does I/O; nothing here judges
+//! whether a wiring is allowed (that is a limit's business), only whether it can be what was meant.
+
+mod battery;
+mod codes;
+mod coefficient;
+mod controllers;
+mod document;
+mod fields;
+mod findings;
+mod ids;
+mod installed;
+mod keys;
+mod kinds;
+mod label;
+mod lines;
+mod meant;
+mod mistyped;
+mod number;
+mod site;
+mod site_file;
+mod spares;
+mod syntax;
+mod text;
+mod typed_units;
+mod wiring;
+mod yaml;
+
+use crate::diagnostic::Diagnostics;
+use crate::model::Installation;
+use findings::Findings;
+
+/// What was read, and what a person should look at all the same.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Read<T> {
+    /// What was read.
+    pub value: T,
+    /// Warnings, in file order; no errors.
+    pub warnings: Diagnostics,
+}
+
+/// Reads a site file. `name` is the file's name as the user gave it.
+///
+/// # Errors
+/// Every mistake in the file at once, each with its place and how to mend it; warnings stand behind them.
+pub fn read_site(name: &str, bytes: &[u8]) -> Result<Read<Installation>, Diagnostics> {
+    let text = text::decode(name, bytes)?;
+    let mut findings = Findings::new(name, text);
+    let installation = yaml::parse_document(text, &mut findings)
+        .and_then(|document| site_file::build_installation(&document, &mut findings));
+    if installation.is_none() {
+        debug_assert!(findings.n_errors() > 0, "what is not read is among the findings");
+    }
+    let findings = findings.finish();
+    match installation {
+        Some(value) if !findings.has_errors() => Ok(Read { value, warnings: findings }),
+        _ => Err(findings),
+    }
+}
+
+/// A commented site file that reads without a finding, to begin from.
+#[must_use]
+pub fn starter() -> &'static str {
+    include_str!("starter.yaml")
+}

@@ -1,0 +1,115 @@
+//! The whole document to an installation, section by section; each is read even if another fails.
+
+use super::codes::{EMPTY_FILE, LIST_LENGTH, NO_PANELS, WRONG_SORT};
+use super::controllers::read_controller;
+use super::document::{Document, Node, Value};
+use super::fields::Fields;
+use super::findings::Findings;
+use super::ids::Ids;
+use super::installed::InstalledReader;
+use super::keys::{CONTROLLER, FILE, KIND, SITE};
+use super::kinds::read_kind;
+use super::site::read_site_group;
+use super::spares::read_spares;
+use crate::model::Installation;
+
+/// Most kinds of a site.
+const MAX_KINDS: usize = 200;
+/// Most controllers of a site.
+const MAX_CONTROLLERS: usize = 100;
+
+/// The installation that a document describes; `None` if a finding says why not.
+pub(super) fn build_installation(
+    document: &Document,
+    findings: &mut Findings,
+) -> Option<Installation> {
+    let root = &document.root;
+    if !matches!(root.value, Value::Map(_)) {
+        report_other_file(root, findings);
+        return None;
+    }
+    let file = Fields::open(root, &FILE, findings)?;
+    let site = file
+        .group("site", findings)
+        .and_then(|node| Fields::open(node, &SITE, findings))
+        .and_then(|fields| read_site_group(&fields, findings));
+
+    let kind_nodes = entries(&file, "kinds", findings);
+    let kind_ids = Ids::read(kind_nodes, "kind", MAX_KINDS, findings);
+    let kinds: Vec<_> = kind_nodes
+        .iter()
+        .take(MAX_KINDS)
+        .map(|node| read_kind(&Fields::open(node, &KIND, findings)?, findings))
+        .collect();
+
+    let controller_nodes = entries(&file, "controllers", findings);
+    let controller_ids = Ids::read(controller_nodes, "controller", MAX_CONTROLLERS, findings);
+    let controllers: Vec<_> = controller_nodes
+        .iter()
+        .take(MAX_CONTROLLERS)
+        .map(|node| read_controller(&Fields::open(node, &CONTROLLER, findings)?, findings))
+        .collect();
+
+    let block_max = site.as_ref().map(|s| s.block_max);
+    let mut reader = InstalledReader::new(&kind_ids, &controller_ids, &controllers, block_max);
+    for node in optional_entries(&file, "installed", findings) {
+        reader.read_entry(node, findings);
+    }
+    let arrays = reader.finish(findings);
+    let spares = read_spares(optional_entries(&file, "spares", findings), &kind_ids, findings);
+
+    if findings.n_errors() > 0 {
+        return None;
+    }
+    if spares.is_empty() && arrays.values().all(|array| array.strings.is_empty()) {
+        let help =
+            "write the wiring as it stands under `installed`, and panels to add under `spares`";
+        findings.warning(NO_PANELS, root.place, "no panel is installed and none is spare", help);
+    }
+    let controllers: Vec<_> = controllers.into_iter().collect::<Option<_>>()?;
+    Some(Installation {
+        site: site?,
+        kinds: kinds.into_iter().collect::<Option<_>>()?,
+        installed: InstalledReader::every_input(&controllers, arrays),
+        controllers,
+        spares,
+    })
+}
+
+/// The entries of a list that must have at least one.
+fn entries<'n>(file: &Fields<'n>, key: &'static str, findings: &mut Findings) -> &'n [Node] {
+    match file.list(key, findings) {
+        None => &[],
+        Some([]) => {
+            let at = file.key_place(key).unwrap_or(file.at);
+            let help = "`sungraft starter` shows an entry with every key explained";
+            findings.error(LIST_LENGTH, at, format!("`{key}` has no entries"), help);
+            &[]
+        }
+        Some(nodes) => nodes,
+    }
+}
+
+/// The entries of a list that may be missing, blank or empty.
+fn optional_entries<'n>(
+    file: &Fields<'n>,
+    key: &'static str,
+    findings: &mut Findings,
+) -> &'n [Node] {
+    file.list(key, findings).unwrap_or_default()
+}
+
+/// What is YAML but no site file.
+fn report_other_file(root: &Node, findings: &mut Findings) {
+    const BEGIN: &str =
+        "a site file begins with `site:`; `sungraft starter` prints one to begin from";
+    if root.value == Value::Nothing {
+        return findings.error_in_file(
+            EMPTY_FILE,
+            "the file has nothing in it but comments",
+            BEGIN,
+        );
+    }
+    let message = format!("a site file is a group of keys (this is {})", root.value.sort());
+    findings.error(WRONG_SORT, root.place, message, BEGIN);
+}
