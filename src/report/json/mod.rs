@@ -1,0 +1,133 @@
+//! The answers as JSON: a contract, versioned, units in the keys, keys in a fixed order.
+//!
+//! What has no figure is `null`, never NaN. Strings and inputs count from 1, plans from 0.
+//! The schemas in `docs/` say the same; a test holds the two together.
+
+mod plan;
+mod spares;
+mod state;
+
+use serde::Serialize;
+
+use self::plan::{LevelJson, PlanJson};
+use self::spares::{IdleJson, SpareJson, idle};
+use self::state::StateJson;
+use super::figures::{Figure, celsius};
+use super::names::Names;
+use crate::model::{InputRef, Installation};
+use crate::plan::{Advice, Checked, Outcome, Rule};
+
+/// The answer to `advise` as JSON text.
+pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
+    text(&AdviceJson::new(Names(installation), advice))
+}
+
+/// The answer to `check` as JSON text.
+pub(super) fn checked(installation: &Installation, checked: &Checked) -> String {
+    text(&CheckJson::new(Names(installation), checked))
+}
+
+fn text<T: Serialize>(value: &T) -> String {
+    let json = serde_json::to_string_pretty(value).expect("plain data with string keys serializes");
+    json + "\n"
+}
+
+/// `curve` or `nameplate`.
+fn rule_name(rule: Rule) -> &'static str {
+    match rule {
+        Rule::Curve => "curve",
+        Rule::Nameplate => "nameplate",
+    }
+}
+
+#[derive(Serialize)]
+struct AdviceJson<'a> {
+    format: &'static str,
+    site: &'a str,
+    coldest_c: Figure,
+    hottest_c: Figure,
+    rule: &'static str,
+    planned: InputJson<'a>,
+    today: StateJson<'a>,
+    plans: Vec<PlanJson<'a>>,
+    levels: Vec<LevelJson<'a>>,
+    best: Option<usize>,
+    spares: Vec<SpareJson<'a>>,
+    idle: Vec<IdleJson<'a>>,
+    assumed: &'a [String],
+    ask: &'a [String],
+    notes: &'a [String],
+    cautions: &'a [&'static str],
+}
+
+impl<'a> AdviceJson<'a> {
+    fn new(names: Names<'a>, advice: &'a Advice) -> Self {
+        Self {
+            format: "sungraft/advice@1",
+            site: &advice.site,
+            coldest_c: celsius(advice.coldest),
+            hottest_c: celsius(advice.hottest),
+            rule: rule_name(advice.rule),
+            planned: InputJson::new(names, advice.planned),
+            today: StateJson::new(names, &advice.today),
+            plans: advice.plans.iter().map(|p| PlanJson::new(names, p)).collect(),
+            levels: advice
+                .levels
+                .iter()
+                .map(|(touch, answer)| LevelJson::new(names, *touch, answer))
+                .collect(),
+            best: advice.best,
+            spares: advice.spares.iter().map(|s| SpareJson::new(names, s)).collect(),
+            idle: idle(names, &advice.idle),
+            assumed: &advice.assumed,
+            ask: &advice.ask,
+            notes: &advice.notes,
+            cautions: &advice.cautions,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct CheckJson<'a> {
+    format: &'static str,
+    site: &'a str,
+    coldest_c: Figure,
+    hottest_c: Figure,
+    /// The worst outcome of all checks.
+    outcome: &'static str,
+    today: StateJson<'a>,
+    idle: Vec<IdleJson<'a>>,
+    assumed: &'a [String],
+    ask: &'a [String],
+    cautions: &'a [&'static str],
+}
+
+impl<'a> CheckJson<'a> {
+    fn new(names: Names<'a>, checked: &'a Checked) -> Self {
+        let outcomes = checked.state.checks.iter().map(|c| c.outcome);
+        Self {
+            format: "sungraft/check@1",
+            site: &checked.site,
+            coldest_c: celsius(checked.coldest),
+            hottest_c: celsius(checked.hottest),
+            outcome: outcomes.max().unwrap_or(Outcome::Pass).name(),
+            today: StateJson::new(names, &checked.state),
+            idle: idle(names, &checked.idle),
+            assumed: &checked.assumed,
+            ask: &checked.ask,
+            cautions: &checked.cautions,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct InputJson<'a> {
+    controller: &'a str,
+    input: usize,
+}
+
+impl<'a> InputJson<'a> {
+    fn new(names: Names<'a>, at: InputRef) -> Self {
+        Self { controller: names.controller(at), input: at.input }
+    }
+}

@@ -1,0 +1,74 @@
+//! Plans and touch levels.
+
+use serde::Serialize;
+
+use super::state::{CheckLineJson, StateJson, WiringJson, checks};
+use crate::plan::{Check, Plan, Touch, TouchAnswer};
+use crate::report::figures::{Figure, figure, watts};
+use crate::report::names::Names;
+
+#[derive(Serialize)]
+pub(super) struct PlanJson<'a> {
+    touch: &'static str,
+    watts: Figure,
+    added_watts: Figure,
+    clipped_watts: Figure,
+    label_watts: Figure,
+    utilization: Figure,
+    nameplate_watts: Figure,
+    charged_watts: Figure,
+    bound_watts: Figure,
+    gap_percent: Figure,
+    proven: bool,
+    wiring: Vec<WiringJson<'a>>,
+    checks: Vec<CheckLineJson<'a>>,
+    joints: JointsJson,
+}
+
+impl<'a> PlanJson<'a> {
+    pub(super) fn new(names: Names<'a>, plan: &'a Plan) -> Self {
+        let state = StateJson::new(names, &plan.state);
+        Self {
+            touch: plan.touch.name(),
+            watts: state.watts,
+            added_watts: watts(plan.added),
+            clipped_watts: state.clipped_watts,
+            label_watts: state.label_watts,
+            utilization: state.utilization,
+            nameplate_watts: state.nameplate_watts,
+            charged_watts: watts(plan.charged),
+            bound_watts: watts(plan.bound.watts),
+            gap_percent: figure(plan.bound.gap * 100.0, 4),
+            proven: plan.bound.proven,
+            wiring: state.wiring,
+            checks: state.checks,
+            joints: JointsJson { opened: plan.joints.opened, made: plan.joints.made },
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct JointsJson {
+    opened: usize,
+    made: usize,
+}
+
+#[derive(Serialize)]
+pub(super) struct LevelJson<'a> {
+    touch: &'static str,
+    result: &'static str,
+    plan: Option<usize>,
+    failed_checks: Vec<CheckLineJson<'a>>,
+}
+
+impl<'a> LevelJson<'a> {
+    pub(super) fn new(names: Names<'a>, touch: Touch, answer: &'a TouchAnswer) -> Self {
+        let (result, plan, failed): (_, _, &[Check]) = match answer {
+            TouchAnswer::Plan(idx) => ("plan", Some(*idx), &[]),
+            TouchAnswer::SameAs(idx) => ("same_as", Some(*idx), &[]),
+            TouchAnswer::NoPlan(failed) => ("no_plan", None, failed),
+            TouchAnswer::LimitReached => ("limit_reached", None, &[]),
+        };
+        Self { touch: touch.name(), result, plan, failed_checks: checks(names, failed) }
+    }
+}

@@ -1,0 +1,180 @@
+//! Spare kinds and idle panels: what each is worth, what binds, what would help.
+
+use serde::Serialize;
+
+use super::state::{CheckLineJson, ElementJson, checks, elements};
+use crate::plan::{
+    Binding, Certainty, Certificate, Help, IdlePanels, ObviousWay, SpareAnswer, WorthPoint,
+};
+use crate::report::figures::{Figure, amps, figure, watts};
+use crate::report::names::Names;
+
+#[derive(Serialize)]
+pub(super) struct SpareJson<'a> {
+    kind: &'a str,
+    offered: usize,
+    used: usize,
+    adds_watts: Figure,
+    verdict: &'static str,
+    because: &'a str,
+    would_help: &'a str,
+    worth: Vec<WorthJson>,
+    certificate: Option<CertificateJson<'a>>,
+    helps: Vec<HelpJson<'a>>,
+    obvious: Vec<ObviousJson<'a>>,
+    certainty: Option<CertaintyJson<'a>>,
+}
+
+impl<'a> SpareJson<'a> {
+    pub(super) fn new(names: Names<'a>, spare: &'a SpareAnswer) -> Self {
+        Self {
+            kind: names.kind(spare.kind),
+            offered: spare.offered,
+            used: spare.used,
+            adds_watts: watts(spare.adds),
+            verdict: spare.verdict.name(),
+            because: &spare.because,
+            would_help: &spare.would_help,
+            worth: spare.worth.iter().map(WorthJson::new).collect(),
+            certificate: spare.certificate.as_ref().map(|c| CertificateJson::new(names, c)),
+            helps: spare.helps.iter().map(HelpJson::new).collect(),
+            obvious: spare.obvious.iter().map(|o| ObviousJson::new(names, o)).collect(),
+            certainty: spare.certainty.as_ref().map(CertaintyJson::new),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct WorthJson {
+    panels: usize,
+    watts: Figure,
+    bound_watts: Figure,
+    step_watts: Figure,
+}
+
+impl WorthJson {
+    fn new(point: &WorthPoint) -> Self {
+        Self {
+            panels: point.panels,
+            watts: watts(point.watts),
+            bound_watts: watts(point.bound),
+            step_watts: point.step.and_then(watts),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct CertificateJson<'a> {
+    strings: Vec<Vec<ElementJson<'a>>>,
+    watts: Figure,
+    change_watts: Figure,
+    binding: Option<BindingJson>,
+}
+
+impl<'a> CertificateJson<'a> {
+    fn new(names: Names<'a>, certificate: &Certificate) -> Self {
+        Self {
+            strings: certificate.wiring.strings.iter().map(|s| elements(names, s)).collect(),
+            watts: watts(certificate.watts),
+            change_watts: watts(certificate.change),
+            binding: certificate.binding.as_ref().map(BindingJson::new),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct BindingJson {
+    cause: &'static str,
+    value: Figure,
+    limit: Figure,
+    unit: &'static str,
+    unlocks_watts: Figure,
+}
+
+impl BindingJson {
+    fn new(binding: &Binding) -> Self {
+        Self {
+            cause: binding.cause.name(),
+            value: figure(binding.value, 3),
+            limit: figure(binding.limit, 3),
+            unit: binding.unit.symbol(),
+            unlocks_watts: watts(binding.unlocks),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct HelpJson<'a> {
+    change: &'static str,
+    words: &'a str,
+    unlocks_watts: Figure,
+}
+
+impl<'a> HelpJson<'a> {
+    fn new(help: &'a Help) -> Self {
+        Self { change: help.change, words: &help.words, unlocks_watts: watts(help.unlocks) }
+    }
+}
+
+#[derive(Serialize)]
+struct ObviousJson<'a> {
+    way: &'static str,
+    watts: Figure,
+    change_watts: Figure,
+    idle_reverse_amps: Figure,
+    breaches: Vec<CheckLineJson<'a>>,
+}
+
+impl<'a> ObviousJson<'a> {
+    fn new(names: Names<'a>, obvious: &'a ObviousWay) -> Self {
+        Self {
+            way: obvious.way,
+            watts: watts(obvious.watts),
+            change_watts: watts(obvious.change),
+            idle_reverse_amps: amps(obvious.reverse),
+            breaches: checks(names, &obvious.breaches),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct CertaintyJson<'a> {
+    low_fraction: Figure,
+    high_fraction: Figure,
+    adds_low_watts: Figure,
+    adds_high_watts: Figure,
+    flips: bool,
+    words: &'a str,
+}
+
+impl<'a> CertaintyJson<'a> {
+    fn new(certainty: &'a Certainty) -> Self {
+        Self {
+            low_fraction: figure(certainty.low, 4),
+            high_fraction: figure(certainty.high, 4),
+            adds_low_watts: watts(certainty.adds_low),
+            adds_high_watts: watts(certainty.adds_high),
+            flips: certainty.flips,
+            words: &certainty.words,
+        }
+    }
+}
+
+#[derive(Serialize)]
+pub(super) struct IdleJson<'a> {
+    kind: &'a str,
+    count: usize,
+    because: &'a str,
+    instead: &'a str,
+}
+
+pub(super) fn idle<'a>(names: Names<'a>, idle: &'a [IdlePanels]) -> Vec<IdleJson<'a>> {
+    idle.iter()
+        .map(|i| IdleJson {
+            kind: names.kind(i.kind),
+            count: i.count,
+            because: &i.because,
+            instead: &i.instead,
+        })
+        .collect()
+}

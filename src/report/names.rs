@@ -1,0 +1,71 @@
+//! The person's own names for kinds, inputs and wirings, everywhere the same.
+
+use super::layout::GLUE;
+use crate::model::{Element, InputRef, Installation, KindIdx, PanelString};
+
+/// From this many equal neighbours on, a string says "6 × a" instead of naming each.
+const FOLD_FROM: usize = 4;
+
+/// Looks up names in an installation.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Names<'a>(pub(super) &'a Installation);
+
+impl<'a> Names<'a> {
+    /// A kind's id.
+    pub(super) fn kind(self, idx: KindIdx) -> &'a str {
+        &self.0.kind(idx).id
+    }
+
+    /// A controller's id.
+    pub(super) fn controller(self, at: InputRef) -> &'a str {
+        &self.0.controller(at).id
+    }
+
+    /// `shed, input 1`.
+    pub(super) fn input(self, at: InputRef) -> String {
+        format!("{}, input{GLUE}{}", self.controller(at), at.input)
+    }
+
+    /// Does the site have more than one input?
+    pub(super) fn has_several_inputs(self) -> bool {
+        self.0.installed.len() > 1
+    }
+
+    /// ` (shed, input 1, string 2)`; the string counts from 0 and is shown from 1.
+    ///
+    /// With one input on the site its name is left out, and nothing remains if no string is meant.
+    pub(super) fn in_place(self, at: InputRef, string: Option<usize>) -> String {
+        let input = self.has_several_inputs().then(|| self.input(at));
+        let string = string.map(|s| format!("string{GLUE}{}", s + 1));
+        let parts: Vec<String> = input.into_iter().chain(string).collect();
+        if parts.is_empty() { String::new() } else { format!(" ({})", parts.join(", ")) }
+    }
+
+    /// `a` or `(a | b)`.
+    pub(super) fn element(self, element: &Element) -> String {
+        let members: Vec<&str> = element.members().iter().map(|&k| self.kind(k)).collect();
+        if element.is_block() { format!("({})", members.join(" | ")) } else { members.concat() }
+    }
+
+    /// `a + a + (a | b)`; four or more equal neighbours as `6 × a`.
+    pub(super) fn string(self, string: &PanelString) -> String {
+        string
+            .elements()
+            .chunk_by(PartialEq::eq)
+            .map(|run| {
+                let one = self.element(&run[0]);
+                if run.len() >= FOLD_FROM {
+                    format!("{}{GLUE}×{GLUE}{one}", run.len())
+                } else {
+                    vec![one; run.len()].join(" + ")
+                }
+            })
+            .collect::<Vec<_>>()
+            .join(" + ")
+    }
+
+    /// The same with ordinary spaces, for files.
+    pub(super) fn string_in_file(self, string: &PanelString) -> String {
+        self.string(string).replace(GLUE, " ")
+    }
+}

@@ -1,0 +1,7 @@
+//! The JSON answers' schemas, as they stand in `docs/`.
+
+/// JSON Schema (2020-12) of `advise --format json`.
+pub const ADVICE: &str = include_str!("../../docs/advice.schema.json");
+
+/// JSON Schema (2020-12) of `check --format json`.
+pub const CHECK: &str = include_str!("../../docs/check.schema.json");

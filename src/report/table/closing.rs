@@ -1,0 +1,101 @@
+//! What the figures rest on: other peaks, clipping, the rule of thumb, assumptions, cautions.
+
+use super::Page;
+use crate::plan::{Advice, State};
+use crate::report::layout::{GLUE, paragraph, titled};
+use crate::report::numbers::{fixed, volts};
+use crate::units::Watts;
+
+/// Peaks on which a tracker that only climbs may stay.
+pub(super) fn peaks(page: Page<'_>, state: &State) -> String {
+    let lines: Vec<String> = state
+        .inputs
+        .iter()
+        .flat_map(|input| input.other_peaks.iter().map(move |peak| (input, peak)))
+        .map(|(input, peak)| {
+            format!(
+                "{} at {}{}: a tracker that only climbs may stay there and lose {}.",
+                page.scale.watts(peak.power),
+                volts(peak.v),
+                page.names.in_place(input.at, None),
+                page.scale.watts(page.scale.difference(peak.power, input.power)),
+            )
+        })
+        .collect();
+    titled("Other peaks", &lines)
+}
+
+/// What the controllers pass where their output limit bites.
+pub(super) fn clipping(page: Page<'_>, state: &State) -> String {
+    let lines: Vec<String> = state
+        .inputs
+        .iter()
+        .filter_map(|input| input.clipped.map(|passed| (input, passed)))
+        .map(|(input, passed)| {
+            format!(
+                "{} passes {} of {} at full sun. The rest is lost then and harms nothing; in \
+                 weak sun all of it counts.",
+                page.names.input(input.at),
+                page.scale.watts(passed),
+                page.scale.watts(input.power),
+            )
+        })
+        .collect();
+    titled("Clipping", &lines)
+}
+
+/// What the rule of thumb would have said of today's wiring and of the best plan's.
+pub(super) fn thumb(page: Page<'_>, advice: &Advice) -> String {
+    match advice.best.map(|b| &advice.plans[b]) {
+        Some(plan) if plan.changes_wiring() => titled(
+            "Rule of thumb",
+            &[
+                thumb_line(page, "the planned wiring", &plan.state),
+                thumb_line(page, "today's wiring", &advice.today),
+            ],
+        ),
+        _ => thumb_of(page, "today's wiring", &advice.today),
+    }
+}
+
+/// The same for one wiring.
+pub(super) fn thumb_of(page: Page<'_>, what: &str, state: &State) -> String {
+    titled("Rule of thumb", &[thumb_line(page, what, state)])
+}
+
+/// What to be careful of: each on as few lines as it can.
+pub(super) fn cautions(cautions: &[&'static str]) -> String {
+    if cautions.is_empty() {
+        return String::new();
+    }
+    let lines = cautions.iter().map(|c| paragraph(c, 2, 4));
+    std::iter::once("Take care\n".to_owned()).chain(lines).collect()
+}
+
+/// A title with one line for each text.
+pub(super) fn list<S: AsRef<str>>(title: &str, texts: &[S]) -> String {
+    let lines: Vec<String> = texts.iter().map(|t| t.as_ref().to_owned()).collect();
+    titled(title, &lines)
+}
+
+fn thumb_line(page: Page<'_>, what: &str, state: &State) -> String {
+    let (nameplate, curve) = (state.nameplate(), state.watts());
+    let difference = page.scale.difference(nameplate, curve);
+    let against = if difference == Watts(0.0) {
+        "the curves say the same".to_owned()
+    } else {
+        let (amount, word) = if difference > Watts(0.0) {
+            (difference, "more")
+        } else {
+            (difference * -1.0, "less")
+        };
+        let share = if nameplate > Watts(0.0) {
+            let percent = 100.0 * amount.watts() / nameplate.watts();
+            format!(" ({}{GLUE}%)", fixed(percent, 1))
+        } else {
+            String::new()
+        };
+        format!("the curves give {} {word}{share}", page.scale.watts(amount))
+    };
+    format!("{} for {what}; {against}.", page.scale.watts(nameplate))
+}

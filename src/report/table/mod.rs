@@ -1,0 +1,127 @@
+//! The answers as a page of text: verdict first, then the figures, then what they rest on.
+
+mod closing;
+mod harm;
+mod limits;
+mod plans;
+mod spares;
+mod to_do;
+mod verdict;
+mod wiring;
+
+use super::layout::{self, GLUE};
+use super::names::Names;
+use super::numbers::{WattScale, plain, share_in_words};
+use super::words;
+use crate::model::Installation;
+use crate::plan::{Advice, Checked, Plan, State};
+use crate::units::{Celsius, Watts};
+
+/// What every block of one page needs.
+#[derive(Debug, Clone, Copy)]
+struct Page<'a> {
+    names: Names<'a>,
+    scale: WattScale,
+}
+
+impl<'a> Page<'a> {
+    fn new(installation: &'a Installation, largest: Watts) -> Self {
+        Self { names: Names(installation), scale: WattScale::for_label(largest) }
+    }
+}
+
+/// The answer to `advise` as a page of at most 100 columns, without colour.
+pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
+    let states = advice.plans.iter().map(|p| &p.state);
+    let largest = states.chain([&advice.today]).fold(Watts(0.0), |most, s| most.max(s.label()));
+    let page = Page::new(installation, largest);
+    let best = advice.best.map(|b| &advice.plans[b]);
+    let subject = best.map_or(&advice.today, |plan| &plan.state);
+    let limits_of = if best.is_some() { "Limits of *" } else { "Limits today" };
+
+    let head = heading(page, &advice.site, advice.coldest, advice.hottest)
+        + &planned(page, advice)
+        + &verdict::advice(page, advice);
+    let mut sections = vec![head, plans::table(page, advice)];
+    sections.extend(wirings(page, advice, best));
+    sections.push(spares::table(page, advice));
+    sections.push(harm::block(page, advice));
+    sections.push(spares::idle(page, "Not needed", &advice.idle));
+    sections.push(limits::summary(page, limits_of, subject));
+    sections.push(limits::to_ask(&advice.ask));
+    sections.push(closing::peaks(page, subject));
+    sections.push(closing::clipping(page, subject));
+    sections.push(closing::thumb(page, advice));
+    sections.push(closing::list("Assumed", &advice.assumed));
+    sections.push(closing::list("Notes", &advice.notes));
+    sections.push(closing::cautions(&advice.cautions));
+    layout::page(&sections)
+}
+
+/// The answer to `check` as a page of at most 100 columns, without colour.
+pub(super) fn checked(installation: &Installation, checked: &Checked) -> String {
+    let state = &checked.state;
+    let page = Page::new(installation, state.label());
+    let head = heading(page, &checked.site, checked.coldest, checked.hottest)
+        + &verdict::checked(page, checked);
+    let mut sections = vec![head, wiring::block(page, wiring::TODAY, state)];
+    sections.extend(limits::tables(page, state));
+    sections.push(limits::to_ask(&checked.ask));
+    sections.push(spares::idle(page, "Idle panels", &checked.idle));
+    sections.push(closing::peaks(page, state));
+    sections.push(closing::clipping(page, state));
+    sections.push(closing::thumb_of(page, "this wiring", state));
+    sections.push(closing::list("Assumed", &checked.assumed));
+    sections.push(closing::cautions(&checked.cautions));
+    layout::page(&sections)
+}
+
+/// Today's wiring, and the best plan's where it differs.
+fn wirings(page: Page<'_>, advice: &Advice, best: Option<&Plan>) -> Vec<String> {
+    let today = wiring::block(page, wiring::TODAY, &advice.today);
+    match best {
+        Some(plan) if plan.changes_wiring() => {
+            let planned = wiring::planned(page, "Wiring of *", &plan.state, advice);
+            vec![today, planned]
+        }
+        _ => vec![today],
+    }
+}
+
+/// One line: whose site, under which sky, how many inputs.
+fn heading(page: Page<'_>, site: &str, coldest: Celsius, hottest: Celsius) -> String {
+    let climate = format!(
+        "coldest{GLUE}{}{GLUE}°C,{GLUE}hottest{GLUE}{}{GLUE}°C",
+        plain(coldest.celsius(), 1),
+        plain(hottest.celsius(), 1)
+    );
+    let size = format!(
+        "{},{GLUE}{}",
+        words::counted(page.names.0.controllers.len(), "controller", "controllers"),
+        words::counted(page.names.0.installed.len(), "input", "inputs"),
+    );
+    let apart = GLUE.to_string().repeat(4);
+    layout::paragraph(&format!("{site}{apart} {climate}{apart} {size}"), 0, 2)
+}
+
+/// Which input the whole answer is about, where there are several.
+fn planned(page: Page<'_>, advice: &Advice) -> String {
+    if !page.names.has_several_inputs() {
+        return String::new();
+    }
+    let others = match page.names.0.installed.len() - 1 {
+        1 => "the other input stays as it is",
+        _ => "the other inputs stay as they are",
+    };
+    let name = page.names.input(advice.planned);
+    layout::paragraph(&format!("Planned here: {name}; {others}."), 0, 2)
+}
+
+/// `811 W at full sun, 98.1 % of the label watts`.
+fn watts_and_share(page: Page<'_>, state: &State) -> String {
+    format!(
+        "{} at full sun, {} of the label watts",
+        page.scale.watts(state.watts()),
+        share_in_words(state.utilization()),
+    )
+}

@@ -1,0 +1,105 @@
+//! What becomes of each spare kind, and which installed panels are not needed.
+
+use super::Page;
+use crate::plan::{Advice, IdlePanels, SpareAnswer, Verdict};
+use crate::report::layout::{Column, GLUE, lined_up, paragraph};
+use crate::report::steps;
+use crate::report::words::{self, clause};
+
+const COLUMNS: [Column; 4] = [Column::Left(24), Column::Left(12), Column::Right(9), Column::Rest];
+/// Most things that would help which are shown after the first.
+const MOST_OTHERS: usize = 3;
+
+/// One line for each spare kind.
+pub(super) fn table(page: Page<'_>, advice: &Advice) -> String {
+    if advice.spares.is_empty() {
+        return String::new();
+    }
+    let rows: Vec<Vec<String>> = advice.spares.iter().flat_map(|s| rows(page, s)).collect();
+    let gaining = advice.spares.iter().filter(|s| s.used > 0).count();
+    let heading = if gaining > 1 {
+        "Spares (each figure is what the best plan loses without that kind; they need not add up)"
+    } else {
+        "Spares"
+    };
+    paragraph(heading, 0, 2) + &lined_up(2, &COLUMNS, &rows)
+}
+
+/// Installed panels that give nothing or are not needed, with the reason.
+pub(super) fn idle(page: Page<'_>, title: &str, idle: &[IdlePanels]) -> String {
+    if idle.is_empty() {
+        return String::new();
+    }
+    let rows: Vec<Vec<String>> = idle.iter().flat_map(|i| idle_rows(page, i)).collect();
+    let columns = [Column::Left(24), Column::Left(16), Column::Rest];
+    format!("{title}\n{}", lined_up(2, &columns, &rows))
+}
+
+fn idle_rows(page: Page<'_>, idle: &IdlePanels) -> Vec<Vec<String>> {
+    let name = page.names.kind(idle.kind).to_owned();
+    let mut rows = vec![vec![
+        name,
+        format!("{}{GLUE}installed", idle.count),
+        clause(&idle.because).to_owned(),
+    ]];
+    if !idle.instead.is_empty() {
+        let instead = format!("Instead: {}", clause(&idle.instead));
+        rows.push(vec![String::new(), String::new(), instead]);
+    }
+    rows
+}
+
+/// Why a kind is used or not: the planner's reason, or the verdict in words.
+pub(super) fn reason(spare: &SpareAnswer) -> String {
+    if spare.because.is_empty() {
+        words::verdict(spare.verdict).to_owned()
+    } else {
+        spare.because.clone()
+    }
+}
+
+/// A line for what it adds and why, and one for each thing that would help.
+fn rows(page: Page<'_>, spare: &SpareAnswer) -> Vec<Vec<String>> {
+    let adds = match spare.verdict {
+        Verdict::Adds | Verdict::AddsPart => {
+            format!("{}{GLUE}W", page.scale.signed(spare.adds))
+        }
+        Verdict::AddsInWeakSun => "weak sun".into(),
+        Verdict::AddsNothing => "nothing".into(),
+        Verdict::Breaches => "BREACHES".into(),
+    };
+    let name = page.names.kind(spare.kind).to_owned();
+    let used = format!("{}{GLUE}of{GLUE}{}", spare.used, spare.offered);
+    let beside = |text: String| vec![String::new(), String::new(), String::new(), text];
+    let mut rows = vec![vec![name, used, adds, explained(page, spare)]];
+    let how_sure = spare.certainty.iter().map(|c| format!("How sure: {}", clause(&c.words)));
+    rows.extend(would_help(page, spare).into_iter().chain(how_sure).map(beside));
+    rows
+}
+
+/// The steps of a kind that is used, the reason of one that is not.
+fn explained(page: Page<'_>, spare: &SpareAnswer) -> String {
+    let steps = match spare.verdict {
+        Verdict::Adds | Verdict::AddsPart => steps::in_words(&spare.worth, page.scale),
+        _ => String::new(),
+    };
+    let because = reason(spare);
+    match spare.verdict {
+        _ if steps.is_empty() => clause(&because).to_owned(),
+        Verdict::AddsPart => format!("{steps}. One more: {}", clause(&because)),
+        _ if spare.because.is_empty() => steps,
+        _ => format!("{steps}. {}", clause(&because)),
+    }
+}
+
+/// `Would help: one more of it (+58 W)`, then `or: …`.
+fn would_help(page: Page<'_>, spare: &SpareAnswer) -> Vec<String> {
+    if spare.would_help.is_empty() {
+        return Vec::new();
+    }
+    let first = format!("Would help: {}", clause(&spare.would_help));
+    let others = spare.helps.iter().skip(1).take(MOST_OTHERS).map(|help| {
+        format!("or: {} ({}{GLUE}W)", clause(&help.words), page.scale.signed(help.unlocks))
+    });
+    std::iter::once(first).chain(others).collect()
+}
