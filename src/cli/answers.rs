@@ -1,0 +1,134 @@
+//! `advise` and `check`: read a site, ask the library, show the answer.
+
+use super::args::{AdviseArgs, CheckArgs, TouchArg};
+use super::exit::{Exit, Refusal};
+use super::files::{self, Source};
+use super::streams::{say, show};
+use crate::input;
+use crate::model::{InputRef, Installation};
+use crate::plan::{Advice, Checked, Touch, TouchAnswer};
+use crate::planner::{self, Failure, Options};
+use crate::report;
+
+/// Runs `advise`.
+pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
+    let installation = read_site(&files::read(&args.site)?)?;
+    let options = options(args, &installation)?;
+    let advice = planner::advise(&installation, &options).map_err(refuse)?;
+    show(&report::advice(&installation, &advice, args.format.into()))?;
+    Ok(exit_of_advice(&advice))
+}
+
+/// Runs `check`.
+pub(super) fn check(args: &CheckArgs) -> Result<Exit, Refusal> {
+    let installation = read_site(&files::read(&args.site)?)?;
+    let checked = planner::check(&installation).map_err(refuse)?;
+    show(&report::checked(&installation, &checked, args.format.into()))?;
+    Ok(exit_of_check(&checked))
+}
+
+fn read_site(source: &Source) -> Result<Installation, Refusal> {
+    let read = input::read_site(&source.name, &source.bytes)
+        .map_err(|findings| Refusal { text: findings.to_string(), exit: Exit::Unusable })?;
+    say(&read.warnings.to_string());
+    Ok(read.value)
+}
+
+fn options(args: &AdviseArgs, installation: &Installation) -> Result<Options, Refusal> {
+    let input = args.input.as_deref().map(|text| find_input(text, installation)).transpose()?;
+    let mut options = Options {
+        rule: args.rule.into(),
+        threshold_watts: args.threshold_watts,
+        threshold_share: args.threshold_percent / 100.0,
+        input,
+        ..Options::default()
+    };
+    if !args.touch.is_empty() {
+        options.touch = levels(&args.touch);
+    }
+    Ok(options)
+}
+
+/// The levels asked for, each once, from the least disturbance.
+fn levels(asked: &[TouchArg]) -> Vec<Touch> {
+    let mut levels: Vec<Touch> = asked.iter().map(|&t| t.into()).collect();
+    levels.sort_unstable();
+    levels.dedup();
+    levels
+}
+
+/// `CONTROLLER:N`, or the controller alone if it has one input. An id may itself hold a colon.
+fn find_input(text: &str, installation: &Installation) -> Result<InputRef, Refusal> {
+    let by_id = |id: &str| installation.controllers.iter().position(|c| c.id == id);
+    if let Some(controller) = by_id(text) {
+        return match installation.controllers[controller].n_inputs {
+            1 => Ok(InputRef { controller, input: 1 }),
+            n => Err(Refusal::unusable(
+                &format!("`--input {text}`: `{text}` has {n} inputs"),
+                &format!("say which, as `--input {text}:1`"),
+            )),
+        };
+    }
+    let Some((id, number)) = text.rsplit_once(':') else {
+        return Err(no_controller(text, text, installation));
+    };
+    let Some(controller) = by_id(id) else {
+        return Err(no_controller(text, id, installation));
+    };
+    let n_inputs = installation.controllers[controller].n_inputs;
+    match number.parse() {
+        Ok(input) if (1..=n_inputs).contains(&input) => Ok(InputRef { controller, input }),
+        _ => Err(Refusal::unusable(
+            &format!("`--input {text}`: `{id}` has no input `{number}`"),
+            &format!("its inputs are numbered from 1 to {n_inputs}"),
+        )),
+    }
+}
+
+fn no_controller(text: &str, id: &str, installation: &Installation) -> Refusal {
+    let ids = installation.controllers.iter().map(|c| c.id.as_str());
+    let nearest = ids
+        .clone()
+        .map(|known| (strsim::damerau_levenshtein(known, id), known))
+        .filter(|(distance, known)| *distance <= known.chars().count() / 2)
+        .min();
+    let help = match nearest {
+        Some((_, known)) => format!("did you mean `{known}`?"),
+        None => {
+            let known: Vec<String> = ids.map(|known| format!("`{known}`")).collect();
+            format!("this site has {}", known.join(", "))
+        }
+    };
+    Refusal::unusable(&format!("`--input {text}`: there is no controller `{id}`"), &help)
+}
+
+fn exit_of_advice(advice: &Advice) -> Exit {
+    let limit_reached = advice.levels.iter().any(|(_, a)| matches!(a, TouchAnswer::LimitReached));
+    match advice.best {
+        Some(_) => Exit::Answered,
+        None if limit_reached => Exit::LimitReached,
+        None => Exit::No,
+    }
+}
+
+fn exit_of_check(checked: &Checked) -> Exit {
+    if checked.state.breaches() { Exit::No } else { Exit::Answered }
+}
+
+fn refuse(failure: Failure) -> Refusal {
+    match failure {
+        Failure::Label { kind, error } => Refusal::unusable(
+            &format!("no curve passes through the label of `{kind}` ({error:?})"),
+            "check its five figures against the label: Vmp lies between half of Voc and Voc, Imp \
+             between half of Isc and Isc",
+        ),
+        Failure::Audit(error) => Refusal {
+            text: format!(
+                "internal error: a plan did not stand its audit, so there is no answer: {error:?}\n\
+                 help: this is a mistake in sungraft, not in your file; please report it with the \
+                 site file"
+            ),
+            exit: Exit::Internal,
+        },
+    }
+}

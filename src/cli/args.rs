@@ -1,0 +1,218 @@
+//! What may stand on the command line, in the owner's words.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::plan::{Rule, Touch};
+use crate::report::Format;
+
+const EXAMPLES: &str = "\
+To begin:
+  sungraft starter > shed.yaml     a site file that runs as it is: replace its figures by yours
+  sungraft check shed.yaml         what the array gives today, and every limit
+  sungraft advise shed.yaml        which spares to add, and how to wire them
+
+Exit codes:
+  0 answered   1 the answer is no (a limit is breached, no plan keeps every limit)
+  2 arguments, input or file cannot be used   3 the search ended before any plan
+
+The answer says what it assumed and what to take care of. Local code and a licensed person have the
+last word.";
+
+const ADVISE_EXAMPLES: &str = "\
+Examples:
+  sungraft advise shed.yaml
+      The best plan at each level of disturbance, and what becomes of every spare.
+  sungraft advise shed.yaml --touch none
+      I will not touch what is wired: what can new strings beside it bring?
+  sungraft advise shed.yaml --threshold-watts 20
+      Leave out any panel that brings less than 20 W.
+  sungraft advise barn.yaml --input roof:2
+      Plan the second input of the controller `roof`.
+  sungraft advise shed.yaml --format csv > shed.csv
+      For a spreadsheet.
+  sungraft advise - < shed.yaml
+      Read standard input.";
+
+const CHECK_EXAMPLES: &str = "\
+Examples:
+  sungraft check shed.yaml
+  sungraft check shed.yaml --format json
+  sungraft check shed.yaml > /dev/null || echo \"a limit is breached, or the file has an error\"";
+
+/// Which spare solar panels are worth adding to an array that already stands, and how to wire them.
+///
+/// Write down the wiring as it is, the labels of the panels and the limits of the controller in a
+/// site file. The answer says which spares to add, how to rewire, how many watts that brings, and
+/// which panels add nothing and why.
+#[derive(Debug, Parser)]
+#[command(name = "sungraft", version, after_help = EXAMPLES, max_term_width = 100)]
+pub(super) struct Cli {
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Which spares to add, how to wire them, and what that brings
+    #[command(after_help = ADVISE_EXAMPLES)]
+    Advise(AdviseArgs),
+    /// The array as it stands: what it gives, every limit, panels that give nothing
+    #[command(after_help = CHECK_EXAMPLES)]
+    Check(CheckArgs),
+    /// Print a commented site file to begin from; it runs as it is
+    Starter,
+    /// Print the JSON Schema of an answer
+    Schema {
+        /// Of which answer
+        #[arg(value_enum, value_name = "ANSWER", default_value_t = SchemaOf::Advice)]
+        of: SchemaOf,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(super) struct AdviseArgs {
+    /// The site file (YAML); `-` reads standard input
+    #[arg(value_name = "SITE.yaml")]
+    pub(super) site: PathBuf,
+    /// How much of today's wiring a plan may disturb; may be given several times [default: all]
+    #[arg(long, value_enum, value_name = "LEVEL", value_delimiter = ',')]
+    pub(super) touch: Vec<TouchArg>,
+    /// Compare plans by the panels' curves, or by the rule of thumb
+    #[arg(long, value_enum, default_value_t = RuleArg::Curve)]
+    pub(super) rule: RuleArg,
+    /// Watts a panel must bring to be worth its place
+    #[arg(long, value_name = "W", default_value = "1", value_parser = watts)]
+    pub(super) threshold_watts: f64,
+    /// The same in percent of the panel's label watts; the larger of the two counts
+    #[arg(long, value_name = "P", default_value = "2", value_parser = percent)]
+    pub(super) threshold_percent: f64,
+    /// Plan this input; the others stay as they are [default: where most is to be gained]
+    #[arg(long, value_name = "CONTROLLER:N")]
+    pub(super) input: Option<String>,
+    /// In which form to answer
+    #[arg(long, value_enum, default_value_t = FormatArg::Table)]
+    pub(super) format: FormatArg,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CheckArgs {
+    /// The site file (YAML); `-` reads standard input
+    #[arg(value_name = "SITE.yaml")]
+    pub(super) site: PathBuf,
+    /// In which form to answer
+    #[arg(long, value_enum, default_value_t = FormatArg::Table)]
+    pub(super) format: FormatArg,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(super) enum TouchArg {
+    /// Nothing that is wired: spares form new strings
+    None,
+    /// Strings stay together, but may get longer or a spare across a panel
+    Extend,
+    /// Anything: installed panels may be rewired or left out
+    Free,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum RuleArg {
+    /// The panels' single-diode curves, mismatch and all
+    Curve,
+    /// Hand arithmetic from the labels
+    Nameplate,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum FormatArg {
+    /// A page to read
+    Table,
+    /// For programs; see `sungraft schema`
+    Json,
+    /// For spreadsheets
+    Csv,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum SchemaOf {
+    /// Of `advise --format json`
+    Advice,
+    /// Of `check --format json`
+    Check,
+}
+
+impl From<TouchArg> for Touch {
+    fn from(arg: TouchArg) -> Self {
+        match arg {
+            TouchArg::None => Self::None,
+            TouchArg::Extend => Self::Extend,
+            TouchArg::Free => Self::Free,
+        }
+    }
+}
+
+impl From<RuleArg> for Rule {
+    fn from(arg: RuleArg) -> Self {
+        match arg {
+            RuleArg::Curve => Self::Curve,
+            RuleArg::Nameplate => Self::Nameplate,
+        }
+    }
+}
+
+impl From<FormatArg> for Format {
+    fn from(arg: FormatArg) -> Self {
+        match arg {
+            FormatArg::Table => Self::Table,
+            FormatArg::Json => Self::Json,
+            FormatArg::Csv => Self::Csv,
+        }
+    }
+}
+
+fn watts(text: &str) -> Result<f64, String> {
+    number(text).and_then(|w| if w >= 0.0 { Ok(w) } else { Err("must not be negative".into()) })
+}
+
+fn percent(text: &str) -> Result<f64, String> {
+    let within =
+        |p| if (0.0..=100.0).contains(&p) { Ok(p) } else { Err("must lie from 0 to 100".into()) };
+    number(text).and_then(within)
+}
+
+fn number(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(x) if x.is_finite() => Ok(x),
+        _ if text.contains(',') => Err("write a decimal point, not a comma".into()),
+        _ => Err("is not a number (write it without a unit)".into()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_arguments_are_well_formed() {
+        use clap::CommandFactory;
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn levels_are_named_as_in_the_answers() {
+        for arg in TouchArg::value_variants() {
+            let name = arg.to_possible_value().expect("none is hidden");
+            assert_eq!(name.get_name(), Touch::from(*arg).name());
+        }
+    }
+
+    #[test]
+    fn thresholds_are_finite_and_never_negative() {
+        assert_eq!(watts("2.5"), Ok(2.5));
+        assert!(watts("-1").is_err() && watts("nan").is_err() && watts("inf").is_err());
+        assert!(watts("2,5").is_err_and(|e| e.contains("decimal point")));
+        assert!(watts("5 W").is_err_and(|e| e.contains("without a unit")));
+        assert!(percent("100.1").is_err() && percent("0").is_ok());
+    }
+}

@@ -1,0 +1,134 @@
+//! Answers and the exit codes that scripts rely on.
+
+use serde_json::Value;
+
+use crate::site::{sound, too_cold};
+use crate::{run, run_with, sungraft};
+
+#[test]
+fn the_starter_runs_as_it_is() {
+    let (code, starter, talk) = run(&mut sungraft(&["starter"]));
+    assert_eq!((code, talk.as_str()), (0, ""));
+    for command in ["check", "advise"] {
+        let (code, answer, talk) = run_with(&[command, "-"], &starter);
+        assert_eq!((code, talk.as_str()), (0, ""), "{command}");
+        assert!(answer.lines().count() > 10, "{answer}");
+    }
+}
+
+#[test]
+fn a_sound_array_with_a_spare_is_answered() {
+    for command in ["check", "advise"] {
+        let (code, answer, _) = run_with(&[command, "-"], &sound());
+        assert_eq!(code, 0, "{answer}");
+        assert!(answer.starts_with("goat barn "), "{answer}");
+    }
+}
+
+#[test]
+fn check_says_no_to_a_breach() {
+    let (code, answer, _) = run_with(&["check", "-"], &too_cold());
+    assert_eq!(code, 1, "{answer}");
+    let second = answer.lines().nth(1).expect("has a second line");
+    assert!(
+        second.starts_with("Today's wiring BREACHES a limit: cold voltage 107.5 V"),
+        "{second}"
+    );
+}
+
+#[test]
+fn advise_says_no_where_nothing_may_be_touched_and_a_limit_is_breached() {
+    let (code, answer, _) = run_with(&["advise", "-", "--touch", "none"], &too_cold());
+    assert_eq!(code, 1, "{answer}");
+    assert!(answer.contains("No plan:"), "{answer}");
+}
+
+#[test]
+fn advise_mends_a_breach_where_it_may_rewire() {
+    let (code, answer, _) = run_with(&["advise", "-", "--touch", "free"], &too_cold());
+    assert_eq!(code, 0, "{answer}");
+    let unwrapped = answer.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(unwrapped.contains("This breaches no limit."), "{answer}");
+}
+
+#[test]
+fn levels_are_planned_once_each_from_the_least_disturbance() {
+    let args = ["advise", "-", "--touch", "free", "--touch", "none,free", "--format", "json"];
+    let (code, answer, _) = run_with(&args, &sound());
+    assert_eq!(code, 0);
+    let answer: Value = serde_json::from_str(&answer).expect("is JSON");
+    let levels: Vec<&str> = answer["levels"]
+        .as_array()
+        .expect("is a list")
+        .iter()
+        .filter_map(|l| l["touch"].as_str())
+        .collect();
+    assert_eq!(levels, ["none", "free"]);
+}
+
+#[test]
+fn a_threshold_that_no_panel_meets_leaves_the_array_as_it_is() {
+    let args = ["advise", "-", "--touch", "none", "--touch", "extend", "--threshold-watts", "1000"];
+    let (code, answer, _) = run_with(&args, &sound());
+    assert_eq!(code, 0, "{answer}");
+    assert!(answer.lines().nth(1).is_some_and(|l| l.starts_with("Leave the array")), "{answer}");
+}
+
+#[test]
+fn the_rule_of_thumb_answers_too_and_says_that_it_did() {
+    let (code, answer, talk) = run_with(&["advise", "-", "--rule", "nameplate"], &sound());
+    assert_eq!(code, 0, "{talk}");
+    assert!(answer.contains("Plans, chosen by the rule of thumb"), "{answer}");
+}
+
+#[test]
+fn json_answers_keep_to_the_schemas_the_program_prints() {
+    for (command, schema) in [("advise", "advice"), ("check", "check")] {
+        let (code, schema, _) = run(&mut sungraft(&["schema", schema]));
+        assert_eq!(code, 0);
+        let schema: Value = serde_json::from_str(&schema).expect("is JSON");
+        for site in [sound(), too_cold()] {
+            let (_, answer, _) = run_with(&[command, "-", "--format", "json"], &site);
+            let answer: Value = serde_json::from_str(&answer).expect("is JSON");
+            let validator = jsonschema::draft202012::new(&schema).expect("is a schema");
+            let complaints: Vec<String> =
+                validator.iter_errors(&answer).map(|e| e.to_string()).collect();
+            assert_eq!(complaints, [""; 0]);
+        }
+    }
+}
+
+#[test]
+fn csv_answers_are_one_table() {
+    let (_, answer, _) = run_with(&["advise", "-", "--format", "csv"], &sound());
+    let mut reader = csv::Reader::from_reader(answer.as_bytes());
+    let rows = reader.records().collect::<Result<Vec<_>, _>>().expect("every row fits the header");
+    assert!(rows.iter().any(|r| &r[1] == "spare" && &r[3] == "goat-160"));
+}
+
+#[test]
+fn the_same_question_gives_the_same_bytes() {
+    for format in ["table", "json", "csv"] {
+        let args = ["advise", "-", "--format", format];
+        assert_eq!(run_with(&args, &sound()), run_with(&args, &sound()));
+    }
+}
+
+#[test]
+fn a_real_page_fits_a_hundred_columns() {
+    for command in ["advise", "check"] {
+        for site in [sound(), too_cold()] {
+            let (_, answer, _) = run_with(&[command, "-"], &site);
+            let widest = answer.lines().map(|l| l.chars().count()).max();
+            assert!(widest.is_some_and(|w| w <= 100), "{answer}");
+        }
+    }
+}
+
+#[test]
+fn mistakes_in_the_site_file_go_to_standard_error_and_end_with_2() {
+    let site = sound().replace("vmp_v: 18.4", "vmp_v: 31.0");
+    let (code, answer, talk) = run_with(&["advise", "-"], &site);
+    assert_eq!((code, answer.as_str()), (2, ""));
+    assert!(talk.contains("error") && talk.contains("vmp_v") && talk.contains("31"), "{talk}");
+}

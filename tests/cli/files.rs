@@ -1,0 +1,73 @@
+//! Files that are not what they should be.
+
+use std::fs::{self, File};
+use std::path::PathBuf;
+
+use crate::site::sound;
+use crate::{run, run_with, sungraft};
+
+/// A path in cargo's folder for tests' files.
+fn scratch(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name)
+}
+
+fn refused(path: &str) -> String {
+    let mut said = String::new();
+    for command in ["advise", "check"] {
+        let (code, answer, talk) = run(&mut sungraft(&[command, path]));
+        assert_eq!((code, answer.as_str()), (2, ""), "{talk}");
+        assert!(talk.starts_with("error: "), "{talk}");
+        said = talk;
+    }
+    said
+}
+
+#[test]
+fn a_missing_file_is_named_with_a_way_to_begin() {
+    let talk = refused("no/such/shed.yaml");
+    assert!(talk.contains("there is no file `no/such/shed.yaml`"), "{talk}");
+    assert!(talk.contains("sungraft starter > shed.yaml"), "{talk}");
+}
+
+#[test]
+fn a_folder_is_no_site_file() {
+    let path = scratch("a-folder");
+    fs::create_dir_all(&path).expect("can make a folder");
+    let talk = refused(path.to_str().expect("is UTF-8"));
+    assert!(talk.contains("is a folder"), "{talk}");
+}
+
+#[test]
+fn a_huge_file_is_refused_by_its_size() {
+    let path = scratch("huge.yaml");
+    let file = File::create(&path).expect("can make a file");
+    file.set_len(17 * 1024 * 1024 * 1024).expect("a hole takes no room");
+    let talk = refused(path.to_str().expect("is UTF-8"));
+    fs::remove_file(&path).expect("is there");
+    assert!(talk.contains("17408 MB large") && talk.contains("at most 16 MB"), "{talk}");
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn an_endless_file_is_refused_too() {
+    let talk = refused("/dev/zero");
+    assert!(talk.contains("`/dev/zero` is too large"), "{talk}");
+}
+
+#[test]
+fn a_file_and_standard_input_give_the_same_answer() {
+    let path = scratch("goat-barn.yaml");
+    fs::write(&path, sound()).expect("can write a file");
+    let from_file = run(&mut sungraft(&["advise", path.to_str().expect("is UTF-8")]));
+    assert_eq!(from_file, run_with(&["advise", "-"], &sound()));
+}
+
+#[test]
+fn an_empty_and_a_binary_file_are_errors_of_the_input() {
+    for bytes in [&b""[..], b"\x7fELF\x00\x01\xff\xfe"] {
+        let mut command = sungraft(&["check", "-"]);
+        let (code, answer, talk) = run(command.write_stdin(bytes));
+        assert_eq!((code, answer.as_str()), (2, ""));
+        assert!(talk.contains("error"), "{talk}");
+    }
+}
