@@ -12,7 +12,7 @@ mod wirings;
 
 use random::Random;
 use sites::random_site;
-use sungraft::model::Installation;
+use sungraft::model::{ArrayWiring, Element, Installation, KindIdx, PanelString, Spare};
 use sungraft::plan::Touch;
 use sungraft::planner::{Options, advise, plan_only};
 use sungraft::report::{Format, advice};
@@ -107,5 +107,24 @@ fn the_same_site_gives_the_same_bytes() {
             [Format::Table, Format::Json, Format::Csv].map(|f| advice(&site, &answer, f))
         };
         assert_eq!(text(), text(), "{case}");
+    });
+}
+
+/// A planner once built a second such block beside the first, and the audit refused the plan.
+#[test]
+fn a_block_larger_than_allowed_may_stay_but_is_not_built_again() {
+    for_many_sites(76_000, 3, |case, mut site, _| {
+        site.site.block_max = 2;
+        let large = Element::block(vec![KindIdx(0); 3]);
+        let string = PanelString::new(vec![large.clone()]);
+        site.installed[0].array = ArrayWiring { strings: vec![string] };
+        site.spares = vec![Spare { kind: KindIdx(0), count: 5, price: None }];
+        let options = Options { touch: vec![Touch::Free], ..Options::default() };
+        for plan in plan_only(&site, &options).expect("plans pass the audit") {
+            let strings = plan.state.inputs.iter().flat_map(|i| &i.strings);
+            let large =
+                strings.flat_map(|s| s.wiring.elements()).filter(|e| e.members().len() > 2).count();
+            assert!(large <= 1, "{case}: {large} blocks of three");
+        }
     });
 }

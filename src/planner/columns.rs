@@ -17,6 +17,9 @@ pub(super) struct Candidates {
     rates: Vec<Rate>,
     /// For each pattern, the group of installed strings it stands for, if any.
     groups: Vec<Option<usize>>,
+    /// Strings that stand today though they lie outside the search space, and how many of each:
+    /// as many may stay, no more.
+    outside: Vec<(PanelString, usize)>,
     /// How many installed strings each group has.
     group_sizes: Vec<usize>,
     /// Installed panels that patterns of each group contain anyway.
@@ -52,6 +55,7 @@ pub(super) fn list_candidates(bench: &Bench, question: &Question) -> Candidates 
         groups: vec![None; set.patterns.len()],
         patterns: set.patterns,
         rates: Vec::new(),
+        outside: Vec::new(),
         group_sizes: Vec::new(),
         group_counts: Vec::new(),
         screening: set.screening,
@@ -96,11 +100,12 @@ impl Candidates {
     /// Today's strings before all others, so that of equals they are seen first; those outside the
     /// search space (a larger block, say) are candidates all the same.
     fn put_today_first(&mut self, bench: &Bench, question: &Question) {
-        for (string, _) in sorts_of_strings(installed_array(bench)).into_iter().rev() {
+        for (string, n) in sorts_of_strings(installed_array(bench)).into_iter().rev() {
             let listed = self.patterns.iter().position(|p| p.strings[0] == string);
             let pattern = match listed {
                 Some(at) => self.patterns.remove(at),
                 None if keeps_own_limits(&string, bench) => {
+                    self.outside.push((string.clone(), n));
                     describe_pattern(string, bench, question.arithmetic)
                 }
                 None => continue,
@@ -192,6 +197,11 @@ impl Candidates {
             .iter()
             .map(|n| row("installed string kept", Sense::Exactly, *n as f64))
             .collect();
+        let outside: Vec<(&PanelString, usize)> = self
+            .outside
+            .iter()
+            .map(|(string, n)| (string, row("stands today", Sense::AtMost, *n as f64)))
+            .collect();
         let forced =
             terms.forced.map(|(kind, n)| (kind, row("must be wired", Sense::AtMost, -(n as f64))));
         let capped =
@@ -207,6 +217,8 @@ impl Candidates {
             uses.extend(current.map(|row| (row, p.i_sc)));
             uses.extend(power.map(|row| (row, p.label)));
             uses.extend(group.map(|g| (group_rows[g], 1.0)));
+            let stands = outside.iter().find(|(string, _)| p.strings == [(*string).clone()]);
+            uses.extend(stands.map(|(_, row)| (*row, 1.0)));
             if let Some((kind, row)) = forced
                 && p.counts[kind.0] > 0
             {
