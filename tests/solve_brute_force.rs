@@ -77,8 +77,14 @@ fn check_is_best(allowed: &[Allowed], outcome: &Outcome, effort: &Effort, at: &s
 /// The preferred choice is near the best, and nothing near the best comes before it.
 fn check_is_preferred(case: &Case, allowed: &[Allowed], outcome: &Outcome, e: &Effort, at: &str) {
     let (Some(best), Some(preferred)) = (&outcome.best, &outcome.preferred) else { return };
+    // Within the proof gap of the best, and of the bound if the best is.
+    let within = outcome.bound / (1.0 + e.proof);
     let floor = best.value - e.proof * best.value.abs();
-    assert!(preferred.value >= floor, "{at}: preferred is too far from the best");
+    let floor = if within <= best.value { floor.max(within) } else { floor };
+    assert!(
+        preferred.value >= floor - ROUNDING * (1.0 + floor.abs()),
+        "{at}: preferred is too far from the best"
+    );
     if !outcome.ties_complete {
         return;
     }

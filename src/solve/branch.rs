@@ -161,7 +161,7 @@ pub fn maximise(
     }
     let complete = (heap.is_empty() && !search.open) || search.best.is_some();
     search.left.append(&mut heap);
-    let (preferred, ties_complete) = settle(&mut search, tie_break);
+    let (preferred, ties_complete) = settle(&mut search, bound, tie_break);
     // A search that was cut short may meet something better among the near-ties.
     if preferred.as_ref().is_some_and(|s| s.value > search.best_value()) {
         search.best.clone_from(&preferred);

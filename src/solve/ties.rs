@@ -16,13 +16,21 @@ const STEPS: usize = 20_000;
 const LONGER: usize = 4;
 
 /// The preferred choice, and whether every near-tie was compared.
-pub(super) fn settle(search: &mut Search, tie_break: &dyn TieBreak) -> (Option<Solution>, bool) {
+pub(super) fn settle(
+    search: &mut Search,
+    bound: f64,
+    tie_break: &dyn TieBreak,
+) -> (Option<Solution>, bool) {
     let Some(best) = search.best.clone() else { return (None, true) };
+    // What is preferred stays within the proof gap of the bound, too, if the best does.
+    let within = bound / (1.0 + search.effort.proof);
+    let floor = search.tie_floor();
+    let floor = if within <= best.value { floor.max(within) } else { floor };
     let nodes = std::mem::take(&mut search.left);
     let mut pass = Pass {
         search,
         tie_break,
-        floor: search.tie_floor(),
+        floor,
         counts_left: search.effort.tie_counts,
         top: Ranked {
             size: size_of(search, &best.choice),
