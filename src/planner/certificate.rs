@@ -39,8 +39,12 @@ impl Worth<'_> {
         });
         rows.or_else(|| {
             [Refit::NextVoltage, Refit::NoFloor, Refit::AnyReverse].into_iter().find_map(|refit| {
-                let gain = self.refit_gain(refit, kind, self.wired(kind))?;
-                Some(self.refit_binding(refit, kind, gain))
+                let installation = refit.apply(self.desk.installation, self.planned.at, kind)?;
+                let base = self.wired(kind);
+                let (gain, array) = self.relisted(&installation, refit, |session, terms| {
+                    self.gain_shown(session, terms, kind, base)
+                })?;
+                Some(self.refit_binding(refit, kind, gain, &array))
             })
         })
         .or_else(|| self.mismatch(kind, forced))
@@ -76,35 +80,36 @@ impl Worth<'_> {
         Binding { cause, value, limit, unit, unlocks: Watts(gain) }
     }
 
-    /// Figures of the string that the lifted limit would admit: today's first string with the panel
-    /// at its end, or the panel alone.
-    fn refit_binding(&self, refit: Refit, kind: KindIdx, gain: f64) -> Binding {
-        let installation = self.desk.installation;
+    /// Figures of the wiring that the lifted limit admits: of its strings with the panel the one
+    /// that goes furthest beyond the limit.
+    fn refit_binding(
+        &self,
+        refit: Refit,
+        kind: KindIdx,
+        gain: f64,
+        array: &ArrayWiring,
+    ) -> Binding {
+        let (kinds, site) = (&self.desk.installation.kinds, &self.desk.installation.site);
         let controller = self.bench.controller();
-        let today = super::columns::installed_array(self.bench);
-        let mut elements = today.strings.first().map_or_else(Vec::new, |s| s.elements().to_vec());
-        elements.push(Element::single(kind));
-        let longer = PanelString::new(elements);
-        let cold = cold_v_oc(&longer, &installation.kinds, installation.site.coldest).v_oc;
+        let holding = || array.strings.iter().filter(|s| s.panels().any(|k| k == kind));
         let (cause, value, limit, unit) = match refit {
             Refit::NextVoltage => {
-                (Cause::ColdVoltage, cold.volts(), controller.max_pv.volts(), Unit::Volts)
+                let cold = |s: &PanelString| cold_v_oc(s, kinds, site.coldest).v_oc.volts();
+                let highest = holding().map(cold).fold(0.0, f64::max);
+                (Cause::ColdVoltage, highest, controller.max_pv.volts(), Unit::Volts)
             }
-            Refit::NoFloor => (
-                Cause::HotWindow,
-                installation.kind(kind).label.v_mp.volts(),
-                controller.hold_range().0.volts(),
-                Unit::Volts,
-            ),
+            Refit::NoFloor => {
+                let volts = |s: &PanelString| nameplate_string(s, kinds).v.volts();
+                let lowest = holding().map(volts).fold(f64::INFINITY, f64::min);
+                (Cause::HotWindow, lowest, controller.hold_range().0.volts(), Unit::Volts)
+            }
             _ => {
-                let rating = installation.kinds.iter().filter_map(|k| k.max_fuse).reduce(Amps::min);
-                let i_sc: Amps = today
-                    .strings
-                    .iter()
-                    .map(|s| crate::electrical::string_i_sc(s, &installation.kinds))
-                    .sum();
-                let fed = i_sc.amps() * 1.25;
-                (Cause::ReverseCurrent, fed, rating.map_or(0.0, Amps::amps), Unit::Amps)
+                let i_sc = |s: &PanelString| crate::electrical::string_i_sc(s, kinds).amps();
+                let all: f64 = array.strings.iter().map(i_sc).sum();
+                let smallest = array.strings.iter().map(i_sc).fold(f64::INFINITY, f64::min);
+                let rated = array.panels().filter_map(|k| kinds[k.0].max_fuse).reduce(Amps::min);
+                let fed = 1.25 * (all - smallest);
+                (Cause::ReverseCurrent, fed, rated.map_or(0.0, Amps::amps), Unit::Amps)
             }
         };
         Binding { cause, value, limit, unit, unlocks: Watts(gain) }

@@ -224,6 +224,17 @@ impl<'d> Worth<'d> {
         kind: KindIdx,
         base: usize,
     ) -> Option<f64> {
+        self.gain_shown(session, terms, kind, base).map(|(gain, _)| gain)
+    }
+
+    /// The same with the wiring that brings them.
+    pub(super) fn gain_shown(
+        &self,
+        session: &Session,
+        terms: &Terms,
+        kind: KindIdx,
+        base: usize,
+    ) -> Option<(f64, ArrayWiring)> {
         let with = self.solve(session, terms, &[]).ok()?;
         let more = count(&with.array, kind).saturating_sub(base);
         if more == 0 {
@@ -231,7 +242,7 @@ impl<'d> Worth<'d> {
         }
         let without = self.solve(session, &terms.capping(kind, base), &[]).ok();
         let gain = with.watts - without.map_or(0.0, |w| w.watts);
-        (gain >= self.charge(kind) * more as f64).then_some(gain)
+        (gain >= self.charge(kind) * more as f64).then_some((gain, with.array))
     }
 
     /// Panels of a kind that the best plan of all wires.
