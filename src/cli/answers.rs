@@ -1,6 +1,6 @@
 //! `advise` and `check`: read a site, ask the library, show the answer.
 
-use super::args::{AdviseArgs, CheckArgs, TouchArg};
+use super::args::{AdviseArgs, CheckArgs, TouchArg, report_form};
 use super::exit::{Exit, Refusal};
 use super::files::{self, Source};
 use super::streams::{say, show};
@@ -15,6 +15,10 @@ pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
     let installation = read_site(&files::read(&args.site)?)?;
     let options = options(args, &installation)?;
     let advice = planner::advise(&installation, &options).map_err(refuse)?;
+    for path in &args.report {
+        let form = report_form(path).expect("the arguments were checked");
+        files::write(path, &args.site, &report::report(&installation, &advice, form))?;
+    }
     show(&report::advice(&installation, &advice, args.format.into()))?;
     Ok(exit_of_advice(&advice))
 }

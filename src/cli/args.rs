@@ -1,11 +1,11 @@
 //! What may stand on the command line, in the owner's words.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::plan::{Rule, Touch};
-use crate::report::Format;
+use crate::report::{Format, ReportForm};
 
 const EXAMPLES: &str = "\
 To begin:
@@ -94,6 +94,9 @@ pub(super) struct AdviseArgs {
     /// In which form to answer
     #[arg(long, value_enum, default_value_t = FormatArg::Table)]
     pub(super) format: FormatArg,
+    /// Also write a report to print and to work by; may be given several times
+    #[arg(long, value_name = "FILE.html|FILE.md", value_parser = report_file)]
+    pub(super) report: Vec<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -168,6 +171,24 @@ impl From<FormatArg> for Format {
             FormatArg::Json => Self::Json,
             FormatArg::Csv => Self::Csv,
         }
+    }
+}
+
+/// A report's form is told by the end of its name.
+fn report_file(text: &str) -> Result<PathBuf, String> {
+    let path = PathBuf::from(text);
+    match report_form(&path) {
+        Some(_) => Ok(path),
+        None => Err("its name must end in `.html` or `.md`".into()),
+    }
+}
+
+/// The form of a report with this name.
+pub(super) fn report_form(path: &Path) -> Option<ReportForm> {
+    match path.extension()?.to_str()?.to_ascii_lowercase().as_str() {
+        "html" | "htm" => Some(ReportForm::Html),
+        "md" => Some(ReportForm::Markdown),
+        _ => None,
     }
 }
 

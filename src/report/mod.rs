@@ -10,10 +10,13 @@ mod json;
 mod layout;
 mod names;
 mod numbers;
+mod page;
 pub mod schema;
 mod steps;
 mod table;
 mod words;
+
+pub use page::{ReportForm, report};
 
 use crate::model::Installation;
 use crate::plan::{Advice, Checked};

@@ -1,0 +1,40 @@
+//! The report: what is said, as blocks, once for every form it is written in.
+//!
+//! A section is a heading with blocks; `html` and `markdown` only set them. Nothing here knows how a
+//! block looks.
+
+mod blocks;
+mod markdown;
+
+use super::layout::GLUE;
+use super::names::Names;
+use super::numbers::WattScale;
+use crate::model::Installation;
+use crate::plan::Advice;
+use blocks::{Block, Section};
+
+/// In which form a report is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ReportForm {
+    /// One file for a browser and for paper.
+    Html,
+    /// Text for letters and wikis.
+    Markdown,
+}
+
+/// The whole report on the best plan.
+#[must_use]
+pub fn report(installation: &Installation, advice: &Advice, form: ReportForm) -> String {
+    let sections = sections(installation, advice);
+    match form {
+        ReportForm::Html | ReportForm::Markdown => markdown::written(&advice.site, &sections),
+    }
+}
+
+fn sections(installation: &Installation, advice: &Advice) -> Vec<Section> {
+    let names = Names(installation);
+    let scale = WattScale::for_label(advice.today.label());
+    let now =
+        format!("{}{GLUE}now: {}", names.input(advice.planned), scale.watts(advice.today.watts()));
+    vec![Section { id: "answer", title: "Answer".into(), blocks: vec![Block::Paragraph(now)] }]
+}
