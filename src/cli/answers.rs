@@ -15,9 +15,14 @@ pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
     let installation = read_site(&files::read(&args.site)?)?;
     let options = options(args, &installation)?;
     let advice = planner::advise(&installation, &options).map_err(refuse)?;
+    let method = planner::method(&installation, &advice, args.measured).map_err(refuse)?;
     for path in &args.report {
         let form = report_form(path).expect("the arguments were checked");
-        files::write(path, &args.site, &report::report(&installation, &advice, form))?;
+        files::write(
+            path,
+            &args.site,
+            &report::report(&installation, &advice, method.as_ref(), form),
+        )?;
     }
     show(&report::advice(&installation, &advice, args.format.into()))?;
     Ok(exit_of_advice(&advice))

@@ -4,7 +4,8 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::plan::{Rule, Touch};
+use super::measured::measured;
+use crate::plan::{Measured, Rule, Touch};
 use crate::report::{Format, ReportForm};
 
 const EXAMPLES: &str = "\
@@ -97,6 +98,9 @@ pub(super) struct AdviseArgs {
     /// Also write a report to print and to work by; may be given several times
     #[arg(long, value_name = "FILE.html|FILE.md", value_parser = report_file)]
     pub(super) report: Vec<PathBuf>,
+    /// Sun and cell temperature at which the report's test sheet is to be right, as "780 W/m2, 41 C"
+    #[arg(long, value_name = "SUN, CELLS", value_parser = measured)]
+    pub(super) measured: Option<Measured>,
 }
 
 #[derive(Debug, Args)]

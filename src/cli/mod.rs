@@ -7,6 +7,7 @@ mod answers;
 mod args;
 mod exit;
 mod files;
+mod measured;
 mod streams;
 
 use std::ffi::OsString;

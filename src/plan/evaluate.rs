@@ -4,8 +4,8 @@ use super::limits::{StringCurves, Wired, above, check_limits};
 use super::peaks::other_peaks;
 use super::{Check, InputState, State, StringState};
 use crate::electrical::{
-    BLOCKING_DIODE_DROP, Catalog, Curve, CurveSet, Point, array_curve, cold_morning, cold_v_oc,
-    element_curve, hot_noon, label_watts, nameplate_array, stc, string_curve,
+    BLOCKING_DIODE_DROP, Catalog, Condition, Curve, CurveSet, Point, array_curve, cold_morning,
+    cold_v_oc, element_curve, hot_noon, label_watts, nameplate_array, stc, string_curve,
 };
 use crate::model::{Controller, InputRef, InputWiring, Installation, PanelString};
 use crate::units::{Amps, Volts, Watts};
@@ -105,6 +105,16 @@ impl<'a> Evaluator<'a> {
     pub fn watts(&self, wiring: &InputWiring) -> Watts {
         self.connected(wiring)
             .map_or(Watts(0.0), |curve| self.operating_point(&curve, wiring.at).power())
+    }
+
+    /// Every kind's curve at standard test conditions and on the cold morning.
+    pub(super) fn floating_curves(&self) -> (&CurveSet, &CurveSet) {
+        (&self.stc, &self.cold)
+    }
+
+    /// Every kind's curve at one condition.
+    pub(super) fn curves(&self, condition: Condition) -> CurveSet {
+        self.catalog.curves(condition)
     }
 
     /// The array's curve as the input sees it; `None` with nothing wired.

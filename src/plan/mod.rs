@@ -12,6 +12,7 @@ mod evaluate;
 mod idle;
 mod joints;
 mod limits;
+mod method;
 mod peaks;
 mod state;
 mod words;
@@ -29,5 +30,9 @@ pub use idle::idle_today;
 pub use joints::{
     End, Exactness, PanelMove, PanelPlace, PanelSource, PortKept, Rewiring, WEIGHED_MAX,
     fewest_joints, fewest_joints_of, least_joints,
+};
+pub use method::{
+    InputSheet, Measured, Method, Reading, Rejoined, SHEET_TEMPERATURES, StateFound, Step,
+    StringSheet, Tag, Terminal, TestSheet, Work, joinings, openings, tags,
 };
 pub use state::{InputState, Peak, State, StringState};

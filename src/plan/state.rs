@@ -1,7 +1,7 @@
 //! What a wiring gives: operating point, strings, peaks, limits.
 
 use super::Check;
-use crate::model::{InputRef, PanelString};
+use crate::model::{ArrayWiring, InputRef, InputWiring, PanelString};
 use crate::units::{Amps, Volts, Watts};
 
 /// One string while the array operates at full sun (STC).
@@ -63,6 +63,17 @@ pub struct State {
 }
 
 impl State {
+    /// How its panels are wired.
+    #[must_use]
+    pub fn wiring(&self) -> Vec<InputWiring> {
+        let strings = |input: &InputState| input.strings.iter().map(|s| s.wiring.clone()).collect();
+        let wiring = |input: &InputState| InputWiring {
+            at: input.at,
+            array: ArrayWiring { strings: strings(input) },
+        };
+        self.inputs.iter().map(wiring).collect()
+    }
+
     /// Operating power of the whole site before outputs clip. \[W\]
     #[must_use]
     pub fn watts(&self) -> Watts {

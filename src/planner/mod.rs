@@ -22,8 +22,9 @@ use crate::model::{
 };
 use crate::patterns::{Arithmetic, Bench};
 use crate::plan::{
-    Advice, AuditTerms, Bound, Check, Checked, Evaluator, Outcome, Plan, Rewiring, Rule, State,
-    Touch, TouchAnswer, ask, assumed, audit_with, cautions_for, fewest_joints, idle_today,
+    Advice, AuditTerms, Bound, Check, Checked, Evaluator, Measured, Method, Outcome, Plan,
+    Rewiring, Rule, State, Touch, TouchAnswer, ask, assumed, audit_with, cautions_for,
+    fewest_joints, idle_today,
 };
 use crate::units::Watts;
 
@@ -77,6 +78,24 @@ pub fn advise(installation: &Installation, options: &Options) -> Result<Advice, 
 pub fn plan_only(installation: &Installation, options: &Options) -> Result<Vec<Plan>, Failure> {
     let catalog = fit(installation)?;
     Ok(Desk::new(installation, &catalog, options).plan_site()?.1.plans)
+}
+
+/// How the best plan is carried out and proven by measurement; `None` if there is no plan.
+///
+/// `measured` is the sun and the cell temperature at which the test sheet is to be right.
+///
+/// # Errors
+/// [`Failure::Label`] if no curve passes through a label.
+pub fn method(
+    installation: &Installation,
+    advice: &Advice,
+    measured: Option<Measured>,
+) -> Result<Option<Method>, Failure> {
+    let Some(best) = advice.best else { return Ok(None) };
+    let catalog = fit(installation)?;
+    let evaluator = Evaluator::new(installation, &catalog);
+    let planned = advice.plans[best].state.wiring();
+    Ok(Some(Method::new(&evaluator, installation, &planned, measured)))
 }
 
 fn fit(installation: &Installation) -> Result<Catalog, Failure> {

@@ -1,7 +1,8 @@
 //! The person's own names for kinds, inputs and wirings, everywhere the same.
 
 use super::layout::GLUE;
-use crate::model::{Element, InputRef, Installation, KindIdx, PanelString};
+use crate::model::{Element, InputRef, InputWiring, Installation, KindIdx, PanelString};
+use crate::plan::{PanelPlace, Tag};
 
 /// From this many equal neighbours on, a string says "6 × a" instead of naming each.
 const FOLD_FROM: usize = 4;
@@ -39,6 +40,44 @@ impl<'a> Names<'a> {
         let string = string.map(|s| format!("string{GLUE}{}", s + 1));
         let parts: Vec<String> = input.into_iter().chain(string).collect();
         if parts.is_empty() { String::new() } else { format!(" ({})", parts.join(", ")) }
+    }
+
+    /// The letter of an input on a site with several: `A` for the first of the site file.
+    pub(super) fn letter(self, at: InputRef) -> String {
+        let mut idx = self.0.installed.iter().position(|i| i.at == at).unwrap_or(0);
+        let mut letters = String::new();
+        loop {
+            letters.insert(0, char::from(b'A' + u8::try_from(idx % 26).expect("below 26")));
+            match idx / 26 {
+                0 => return letters,
+                more => idx = more - 1,
+            }
+        }
+    }
+
+    /// Where a panel stands in `wiring`: `1.2` is the second of string 1, counted from its plus end,
+    /// `1.2b` the second member of a block there; `B1.2` on the second of several inputs.
+    pub(super) fn place(self, wiring: &[InputWiring], place: PanelPlace) -> String {
+        let input = if self.has_several_inputs() { self.letter(place.at) } else { String::new() };
+        let element = wiring
+            .iter()
+            .find(|i| i.at == place.at)
+            .map(|i| &i.array.strings[place.string].elements()[place.element]);
+        let member = match element {
+            Some(e) if e.is_block() => {
+                char::from(b'a' + u8::try_from(place.member % 26).expect("below 26")).to_string()
+            }
+            _ => String::new(),
+        };
+        format!("{input}{}.{}{member}", place.string + 1, place.element + 1)
+    }
+
+    /// What is written on a panel's tape: its place today, or `new 1`.
+    pub(super) fn tag(self, tag: Tag) -> String {
+        match tag {
+            Tag::Installed(place) => self.place(&self.0.installed, place),
+            Tag::Spare(n) => format!("new{GLUE}{}", n + 1),
+        }
     }
 
     /// `a` or `(a | b)`.

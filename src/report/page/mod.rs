@@ -5,12 +5,15 @@
 
 mod blocks;
 mod markdown;
+mod sheet;
+mod steps;
+mod terminals;
 
 use super::layout::GLUE;
 use super::names::Names;
 use super::numbers::WattScale;
 use crate::model::Installation;
-use crate::plan::Advice;
+use crate::plan::{Advice, Method};
 use blocks::{Block, Section};
 
 /// In which form a report is written.
@@ -22,19 +25,32 @@ pub enum ReportForm {
     Markdown,
 }
 
-/// The whole report on the best plan.
+/// The whole report on the best plan; `method` says how it is carried out, where there is one.
 #[must_use]
-pub fn report(installation: &Installation, advice: &Advice, form: ReportForm) -> String {
-    let sections = sections(installation, advice);
+pub fn report(
+    installation: &Installation,
+    advice: &Advice,
+    method: Option<&Method>,
+    form: ReportForm,
+) -> String {
+    let sections = sections(installation, advice, method);
     match form {
         ReportForm::Html | ReportForm::Markdown => markdown::written(&advice.site, &sections),
     }
 }
 
-fn sections(installation: &Installation, advice: &Advice) -> Vec<Section> {
+fn sections(installation: &Installation, advice: &Advice, method: Option<&Method>) -> Vec<Section> {
     let names = Names(installation);
     let scale = WattScale::for_label(advice.today.label());
     let now =
         format!("{}{GLUE}now: {}", names.input(advice.planned), scale.watts(advice.today.watts()));
-    vec![Section { id: "answer", title: "Answer".into(), blocks: vec![Block::Paragraph(now)] }]
+    let mut sections =
+        vec![Section { id: "answer", title: "Answer".into(), blocks: vec![Block::Paragraph(now)] }];
+    if let Some(method) = method {
+        let title = "Steps".into();
+        sections.push(Section { id: "steps", title, blocks: steps::steps(names, method) });
+        let title = "Test sheet".into();
+        sections.push(Section { id: "tests", title, blocks: sheet::test_sheet(names, method) });
+    }
+    sections
 }

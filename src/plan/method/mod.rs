@@ -1,0 +1,38 @@
+//! How a plan is carried out: which joints to part and to make, in which order, and what to measure.
+//!
+//! The order is that of the trade (common practice, no source; see `docs/carrying-out.md`): the array
+//! is isolated before it is touched, the battery stays where it is, every string is proven alone before
+//! it is put beside others. Each state on the way is judged by the same limits as a plan.
+
+mod float;
+mod nets;
+mod order;
+mod sequence;
+mod sheet;
+mod step;
+
+use super::{Evaluator, fewest_joints};
+use crate::model::{InputWiring, Installation};
+
+pub use nets::{Rejoined, Tag, Terminal, joinings, openings, tags};
+pub use sheet::{InputSheet, Measured, Reading, SHEET_TEMPERATURES, StringSheet, TestSheet};
+pub use step::{Method, StateFound, Step, Work};
+
+impl Method {
+    /// The way from today's wiring to a planned one, the whole site.
+    ///
+    /// `measured` is the sun and the cell temperature at which the test sheet is to be right.
+    #[must_use]
+    pub fn new(
+        evaluator: &Evaluator,
+        installation: &Installation,
+        planned: &[InputWiring],
+        measured: Option<Measured>,
+    ) -> Self {
+        let today = &installation.installed;
+        let rewiring = fewest_joints(today, planned);
+        let steps = sequence::steps(evaluator, installation, today, &rewiring);
+        let tests = sheet::test_sheet(evaluator, installation, &rewiring.inputs, measured);
+        Self { rewiring, steps, tests }
+    }
+}

@@ -1,0 +1,204 @@
+//! What a meter should show, string by string: expected figures with the band in which they pass.
+
+use super::super::Evaluator;
+use crate::electrical::{
+    BLOCKING_DIODE_DROP, Condition, Curve, CurveSet, Point, array_curve, stc, string_curve,
+};
+use crate::model::{InputRef, InputWiring, Installation, PanelString};
+use crate::units::{Amps, Celsius, Irradiance, Volts};
+
+/// How far an open-circuit voltage may be off: strings are held against what is expected within 5 %
+/// (IEC 62446-1, test of open-circuit voltage; from memory, check your edition).
+const V_OC_BAND: f64 = 0.05;
+/// How far a short-circuit current may be off: 5 % as for the voltage (IEC 62446-1, from memory, check
+/// your edition) and 5 % for the irradiance meter and the panel's tilt against it (common practice,
+/// no source).
+const I_SC_BAND: f64 = 0.10;
+/// Cell temperatures for which the sheet says the open-circuit voltage beforehand. \[°C\]
+pub const SHEET_TEMPERATURES: [Celsius; 5] =
+    [Celsius(10.0), Celsius(25.0), Celsius(40.0), Celsius(55.0), Celsius(70.0)];
+
+/// The sun and the cells while somebody measures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measured {
+    /// Irradiance in the plane of the panels.
+    pub irradiance: Irradiance,
+    /// Temperature of the cells: the back of a panel, and a few degrees more.
+    pub temp_cell: Celsius,
+}
+
+/// What a meter should show, and between what it passes; volts or amps.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// Expected.
+    pub expected: f64,
+    /// Passes from here.
+    pub low: f64,
+    /// Passes up to here.
+    pub high: f64,
+}
+
+/// What to measure on every input that is wired.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TestSheet {
+    /// The sun and the cells for which `measured` figures stand, if they were passed.
+    pub measured: Option<Measured>,
+    /// Input by input.
+    pub inputs: Vec<InputSheet>,
+}
+
+/// One input.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InputSheet {
+    /// Which.
+    pub at: InputRef,
+    /// String by string.
+    pub strings: Vec<StringSheet>,
+    /// At the open disconnect with all strings joined, at standard test conditions. \[V\]
+    pub v_oc: Volts,
+    /// The same as measured.
+    pub v_oc_measured: Option<Reading>,
+    /// Where the controller holds the array, at standard test conditions.
+    pub operating: Point,
+    /// The same as measured.
+    pub operating_measured: Option<Point>,
+}
+
+/// One string.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StringSheet {
+    /// Open-circuit voltage at standard test conditions. \[V\]
+    pub v_oc: Volts,
+    /// Short-circuit current there. \[A\]
+    pub i_sc: Amps,
+    /// Open-circuit voltage at full sun and [`SHEET_TEMPERATURES`]. \[V\]
+    pub v_oc_at: [Volts; SHEET_TEMPERATURES.len()],
+    /// Open-circuit voltage as measured. \[V\]
+    pub v_oc_measured: Option<Reading>,
+    /// Short-circuit current as measured. \[A\]
+    pub i_sc_measured: Option<Reading>,
+    /// Current while the array works at standard test conditions. \[A\]
+    pub operating: Amps,
+    /// The same as measured. \[A\]
+    pub operating_measured: Option<Amps>,
+    /// Half of the pass band of the voltage, as a fraction.
+    pub v_oc_band: f64,
+    /// How far below what is expected the current may be, as a fraction.
+    pub i_sc_band_low: f64,
+    /// How far above.
+    pub i_sc_band_high: f64,
+}
+
+/// The sheet for a wiring.
+pub(super) fn test_sheet(
+    evaluator: &Evaluator,
+    installation: &Installation,
+    wiring: &[InputWiring],
+    measured: Option<Measured>,
+) -> TestSheet {
+    let sets = Sets {
+        installation,
+        stc: evaluator.curves(stc()),
+        warm: SHEET_TEMPERATURES.map(|temp_cell| {
+            evaluator.curves(Condition { irradiance: stc().irradiance, temp_cell })
+        }),
+        measured: measured.map(|m| {
+            evaluator.curves(Condition { irradiance: m.irradiance, temp_cell: m.temp_cell })
+        }),
+    };
+    let wired = wiring.iter().filter(|input| !input.array.strings.is_empty());
+    TestSheet { measured, inputs: wired.map(|input| sets.input(input)).collect() }
+}
+
+/// Curves of every kind at the conditions of the sheet.
+struct Sets<'a> {
+    installation: &'a Installation,
+    stc: CurveSet,
+    warm: [CurveSet; SHEET_TEMPERATURES.len()],
+    measured: Option<CurveSet>,
+}
+
+impl Sets<'_> {
+    fn input(&self, input: &InputWiring) -> InputSheet {
+        let controller = self.installation.controller(input.at);
+        let array = |curves: &CurveSet| {
+            array_curve(&input.array, curves, controller.blocking_diodes)
+                .expect("an input with nothing wired has no sheet")
+        };
+        let (lo, hi) = controller.hold_range();
+        let operating = array(&self.stc).max_power(lo, hi);
+        let operating_measured = self.measured.as_ref().map(|c| array(c).max_power(lo, hi));
+        let at_bus = |string: &PanelString, curves: &CurveSet, v: Volts| {
+            let curve = string_curve(string, curves);
+            let curve = if controller.blocking_diodes {
+                curve.behind_diode(BLOCKING_DIODE_DROP)
+            } else {
+                curve
+            };
+            curve.current_at(v)
+        };
+        let strings = input.array.strings.iter().map(|string| {
+            let mut sheet = self.string(string);
+            sheet.operating = at_bus(string, &self.stc, operating.v);
+            sheet.operating_measured = self
+                .measured
+                .as_ref()
+                .zip(operating_measured)
+                .map(|(curves, op)| at_bus(string, curves, op.v));
+            sheet
+        });
+        let band = |curve: Curve| band(curve.v_oc().volts(), V_OC_BAND, V_OC_BAND);
+        InputSheet {
+            at: input.at,
+            strings: strings.collect(),
+            v_oc: array(&self.stc).v_oc(),
+            v_oc_measured: self.measured.as_ref().map(|c| band(array(c))),
+            operating,
+            operating_measured,
+        }
+    }
+
+    fn string(&self, string: &PanelString) -> StringSheet {
+        let curve = string_curve(string, &self.stc);
+        let v_oc_band = v_oc_band(string, &self.stc);
+        let (below, above) = self.i_sc_bands(string);
+        let measured = self.measured.as_ref().map(|curves| string_curve(string, curves));
+        StringSheet {
+            v_oc: curve.v_oc(),
+            i_sc: curve.i_sc(),
+            v_oc_at: self.warm.each_ref().map(|curves| string_curve(string, curves).v_oc()),
+            v_oc_measured: measured.as_ref().map(|c| band(c.v_oc().volts(), v_oc_band, v_oc_band)),
+            i_sc_measured: measured.as_ref().map(|c| band(c.i_sc().amps(), below, above)),
+            operating: Amps(0.0),
+            operating_measured: None,
+            v_oc_band,
+            i_sc_band_low: below,
+            i_sc_band_high: above,
+        }
+    }
+
+    /// How far the current may be off below and above: what tolerance and age leave open counts too.
+    fn i_sc_bands(&self, string: &PanelString) -> (f64, f64) {
+        let bands = string.panels().filter_map(|k| self.installation.kind(k).power_band());
+        let (low, high) =
+            bands.fold((1.0_f64, 1.0_f64), |(low, high), (l, h)| (low.min(l), high.max(h)));
+        (1.0 - low * (1.0 - I_SC_BAND), high * (1.0 + I_SC_BAND) - 1.0)
+    }
+}
+
+/// Half of the pass band of a string's open-circuit voltage, as a fraction.
+///
+/// Never so wide that a string with its smallest element left out would pass.
+fn v_oc_band(string: &PanelString, curves: &CurveSet) -> f64 {
+    let whole = string_curve(string, curves).v_oc().volts();
+    let smallest = string
+        .elements()
+        .iter()
+        .map(|e| crate::electrical::element_curve(e, curves).v_oc().volts())
+        .fold(f64::INFINITY, f64::min);
+    V_OC_BAND.min(0.5 * smallest / whole)
+}
+
+fn band(expected: f64, below: f64, above: f64) -> Reading {
+    Reading { expected, low: expected * (1.0 - below), high: expected * (1.0 + above) }
+}
