@@ -1,6 +1,6 @@
 //! From a wiring to what it gives and which limits it keeps.
 
-use super::limits::{StringCurves, Wired, above, check_limits};
+use super::limits::{FuseNeed, StringCurves, Wired, above, check_limits, fuse_needs};
 use super::peaks::other_peaks;
 use super::{Check, InputState, State, StringState};
 use crate::electrical::{
@@ -98,6 +98,12 @@ impl<'a> Evaluator<'a> {
             strings: strings.collect(),
             power: self.watts(wiring),
         })
+    }
+
+    /// The fuses that the fault rules ask for on one input: what `string_fuse` says in words.
+    #[must_use]
+    pub fn fuses(&self, wiring: &InputWiring) -> Vec<FuseNeed> {
+        fuse_needs(wiring, &self.installation.kinds)
     }
 
     /// Operating power of one input at standard test conditions, and nothing else. \[W\]

@@ -35,4 +35,5 @@ pub use method::{
     InputSheet, Measured, Method, Reading, Rejoined, SHEET_TEMPERATURES, StateFound, Step,
     StringSheet, Tag, Terminal, TestSheet, Work, joinings, openings, tags,
 };
+pub use limits::{FuseNeed, FusePlace};
 pub use state::{InputState, Peak, State, StringState};

@@ -1,10 +1,10 @@
 //! `fault_reverse_current` and `string_fuse`.
 
-use sungraft::model::{InputWiring, Installation, Kind};
-use sungraft::plan::{Check, CheckRule, Outcome};
+use sungraft::model::{InputWiring, Installation, Kind, KindIdx};
+use sungraft::plan::{Check, CheckRule, Evaluator, FuseNeed, FusePlace, Outcome};
 use sungraft::units::Amps;
 
-use crate::build::{alike, check, input, kind, mppt, near, site};
+use crate::build::{alike, check, fit, input, kind, mppt, near, site};
 
 /// A panel of a short-circuit current and a fuse rating, round otherwise.
 fn panel(id: &str, i_sc: f64, fuse: Option<f64>) -> Kind {
@@ -169,4 +169,43 @@ fn the_breach_begins_where_all_strings_together_pass_one_figure_of_the_string() 
         let (feed, _) = both(&site, &input(&[&[&[0]], &[&[1]]])).expect("two strings");
         assert_eq!(feed.outcome, outcome, "{other} A");
     }
+}
+
+fn fuses(site: &Installation, wiring: &InputWiring) -> Vec<FuseNeed> {
+    let catalog = fit(site);
+    Evaluator::new(site, &catalog).fuses(wiring)
+}
+
+#[test]
+fn the_fuses_to_buy_are_those_of_the_worked_example_and_of_the_rule_for_blocks() {
+    // As above: four strings of Isc 12.28 A and label 20 A need 20 A each, two need none.
+    let site = of_one(12.28, Some(20.0));
+    assert_eq!(fuses(&site, &alike(2, 3)), []);
+    let needs = fuses(&site, &alike(4, 3));
+    let found: Vec<_> = needs.iter().map(|n| (n.string, n.place, n.size)).collect();
+    assert_eq!(found, (0..4).map(|s| (s, FusePlace::String, Some(Amps(20.0)))).collect::<Vec<_>>());
+    // One fuse on each member of a block, none for a string that has no single panel.
+    let site = of_one(5.0, Some(15.0));
+    let needs = fuses(&site, &input(&[&[&[0], &[0, 0]], &[&[0]], &[&[0]]]));
+    let places: Vec<_> = needs.iter().map(|n| (n.string, n.place)).collect();
+    let member = |member| FusePlace::Member { element: 1, member };
+    let string = FusePlace::String;
+    // Isc 10 A of the block's string needs 15.6 A, its single panel is fed 12.5 A: none.
+    assert_eq!(places, [(0, member(0)), (0, member(1)), (1, string), (2, string)]);
+    assert!(needs.iter().all(|n| n.size == Some(Amps(8.0))), "{needs:?}");
+}
+
+#[test]
+fn a_missing_rating_and_a_missing_size_are_told_apart() {
+    let none_fits = &fuses(&of_one(10.0, Some(15.0)), &alike(3, 2))[0];
+    assert_eq!((none_fits.size, none_fits.most), (None, Some(Amps(15.0))));
+    assert_eq!(none_fits.unrated, []);
+    let unrated = &fuses(&of_one(5.0, None), &alike(2, 2))[0];
+    assert_eq!((unrated.size, unrated.most), (None, None));
+    assert_eq!(unrated.unrated, [KindIdx(0)]);
+    // A rated and an unrated panel in one string: the size by the rated one, the other to ask for.
+    let kinds = vec![panel("silent", 5.0, None), panel("weak", 5.0, Some(10.0))];
+    let both = fuses(&site(kinds, mppt()), &input(&[&[&[0], &[1]], &[&[1]], &[&[1]]]));
+    assert_eq!((both[0].size, both[0].most), (Some(Amps(8.0)), Some(Amps(10.0))));
+    assert_eq!(both[0].unrated, [KindIdx(0)]);
 }

@@ -3,10 +3,15 @@
 //! One check per rule: that of the string which is nearest to its limit.
 
 mod current;
+mod exposure;
 mod fault;
+mod fuses;
 mod idle;
 mod voltage;
 mod window;
+
+pub(super) use fuses::fuse_needs;
+pub use fuses::{FuseNeed, FusePlace};
 
 use super::words::join_words;
 use super::{Check, CheckRule, Outcome, Unit};
