@@ -82,6 +82,10 @@ quantity!(
     Watts, watts, "W"
 );
 quantity!(
+    /// Length. \[m\]
+    Metres, metres, "m"
+);
+quantity!(
     /// Temperature. \[°C\]
     Celsius, celsius, "°C"
 );

@@ -74,6 +74,7 @@ fn site(search: &Value) -> Installation {
         }],
         installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
         spares,
+        runs: Vec::new(),
     }
 }
 

@@ -8,8 +8,11 @@ use std::time::{Duration, Instant};
 use proptest::prelude::*;
 use sungraft::diagnostic::Diagnostics;
 use sungraft::input::{read_site, starter};
-use sungraft::model::{ControllerType, Element, Installation, KindIdx, Output};
-use sungraft::units::{Amps, Celsius, PercentPerC, Volts, Watts};
+use sungraft::model::{
+    Awg, ControllerType, CrossSection, Element, Installation, KindIdx, LengthUnit, Output, RunPart,
+    TempRating,
+};
+use sungraft::units::{Amps, Celsius, Metres, PercentPerC, Volts, Watts};
 
 /// Reads a text that must give no finding at all.
 fn read(text: &str) -> Installation {
@@ -361,4 +364,36 @@ proptest! {
     fn any_text_at_all_is_read_or_refused(text in "\\PC{0,200}") {
         check_any(text.as_bytes());
     }
+}
+
+/// The starter with its commented runs made part of the file.
+fn starter_with_runs() -> String {
+    let (before, runs) = starter().split_once("# runs:").expect("the starter shows runs");
+    let runs: String =
+        runs.lines().map(|l| l.strip_prefix("# ").unwrap_or(l).to_owned() + "\n").collect();
+    format!("{before}runs:{runs}")
+}
+
+#[test]
+fn the_starter_s_runs_read_as_they_stand_once_they_are_uncommented() {
+    let run = read(&starter_with_runs()).runs[0];
+    assert_eq!(
+        (run.part, run.length, run.given_in),
+        (RunPart::Array, Metres(18.0), LengthUnit::Metres)
+    );
+    assert_eq!(run.size, Some(CrossSection::SquareMm(10.0)));
+    assert_eq!((run.air, run.rating), (Some(Celsius(45.0)), TempRating::C90));
+}
+
+#[test]
+fn feet_are_read_as_metres_and_what_is_left_out_stays_open() {
+    let text = starter_with_runs()
+        .replace("length_m: 18 ", "length_ft: 100 ")
+        .replace("area_mm2: 10 ", "awg: 2/0 ")
+        .replace("temp_rating_c: 90", "# temp_rating_c: 90")
+        .replace("air_c: 45", "# air_c: 45");
+    let run = read(&text).runs[0];
+    assert!((run.length.metres() - 30.48).abs() < 1e-9, "{:?}", run.length);
+    assert_eq!((run.given_in, run.size), (LengthUnit::Feet, Some(CrossSection::Awg(Awg(-1)))));
+    assert_eq!((run.air, run.rating), (None, TempRating::C75));
 }

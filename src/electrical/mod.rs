@@ -4,6 +4,7 @@
 
 mod assumed;
 mod break_even;
+mod cable;
 mod catalog;
 mod condition;
 mod curve;
@@ -20,6 +21,7 @@ pub use assumed::{
     Assumed, DEFAULT_NOCT, assumed_bypass_diodes, cold_factor, resolve_bypass_diodes,
 };
 pub use break_even::{BreakEven, Joined, break_even};
+pub use cable::{Ampacity, ampacity, conductor_temperature, resistance_per_metre, voltage_drop};
 pub use catalog::{Catalog, CurveSet};
 pub use condition::{Condition, cold_morning, hot_noon, stc};
 pub use curve::{Curve, Point};

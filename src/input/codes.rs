@@ -60,6 +60,8 @@ codes! {
     UNKNOWN_CHOICE = "E216";
     /// A name or id that is empty, too long or in typographic quotes.
     BAD_NAME = "E217";
+    /// A run of cable twice.
+    RUN_TWICE = "E218";
     /// Further errors are only counted.
     MORE_ERRORS = "E299";
 
@@ -92,6 +94,8 @@ codes! {
     CHARGE_VOLTAGE = "E313";
     /// `start_v` against `max_pv_v`.
     START_VOLTAGE = "E314";
+    /// A cross-section that is not made.
+    CABLE_SIZE = "E315";
 
     // W4xx: used as it is, but a person should look.
     /// `pmax_w` is a little off `vmp_v` × `imp_a`.
@@ -116,6 +120,8 @@ codes! {
     NO_BATTERY = "W410";
     /// Neither installed nor spare panels.
     NO_PANELS = "W411";
+    /// A run of cable so long that it may be in another unit.
+    RUN_LONG = "W412";
     /// Further warnings are only counted.
     MORE_WARNINGS = "W499";
 }

@@ -2,12 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::codes::{INPUT_TWICE, MORE_STRINGS_THAN_PORTS, NO_SUCH_INPUT, TOO_MANY};
+use super::codes::{INPUT_TWICE, MORE_STRINGS_THAN_PORTS, TOO_MANY};
 use super::document::Node;
-use super::fields::{Fields, read_name};
-use super::findings::{Findings, quoted};
+use super::fields::Fields;
+use super::findings::Findings;
 use super::ids::Ids;
 use super::keys::INSTALLED;
+use super::places::Places;
 use super::wiring::WiringReader;
 use crate::diagnostic::Place;
 use crate::model::{ArrayWiring, Controller, InputRef, InputWiring, PanelString};
@@ -19,9 +20,7 @@ const MAX_PANELS: usize = 5_000;
 
 /// Reads the entries of `installed` one after the other.
 pub(super) struct InstalledReader<'i> {
-    controller_ids: &'i Ids,
-    /// `None` where a controller has a mistake of its own.
-    controllers: &'i [Option<Controller>],
+    places: Places<'i>,
     wiring: WiringReader<'i>,
     arrays: BTreeMap<InputRef, ArrayWiring>,
     first_lines: BTreeMap<InputRef, usize>,
@@ -31,15 +30,9 @@ pub(super) struct InstalledReader<'i> {
 }
 
 impl<'i> InstalledReader<'i> {
-    pub(super) fn new(
-        kind_ids: &'i Ids,
-        controller_ids: &'i Ids,
-        controllers: &'i [Option<Controller>],
-        block_max: Option<usize>,
-    ) -> Self {
+    pub(super) fn new(kind_ids: &'i Ids, places: Places<'i>, block_max: Option<usize>) -> Self {
         Self {
-            controller_ids,
-            controllers,
+            places,
             wiring: WiringReader::new(kind_ids, block_max),
             arrays: BTreeMap::new(),
             first_lines: BTreeMap::new(),
@@ -52,7 +45,7 @@ impl<'i> InstalledReader<'i> {
     /// One entry: a controller, an input, its strings.
     pub(super) fn read_entry(&mut self, node: &Node, findings: &mut Findings) {
         let Some(fields) = Fields::open(node, &INSTALLED, findings) else { return };
-        let at = self.read_place(&fields, findings);
+        let at = self.places.read(&fields, findings);
         let strings = match fields.list("strings", findings) {
             Some(nodes) if !self.full => self.wiring.read_strings(nodes, findings),
             _ => Vec::new(),
@@ -61,7 +54,7 @@ impl<'i> InstalledReader<'i> {
         let Some((input, place)) = at else { return };
         self.warn_ports(input, strings.len(), place, findings);
         if let Some(line) = self.first_lines.get(&input) {
-            let who = self.name_of(input);
+            let who = self.places.name_of(input);
             let message = format!("{who} has two entries (the first in line {line})");
             let help = "put all strings of one input into one entry";
             findings.error(INPUT_TWICE, place, message, help);
@@ -92,52 +85,12 @@ impl<'i> InstalledReader<'i> {
         all
     }
 
-    /// Which input an entry means, and where the entry says so.
-    fn read_place(&self, fields: &Fields, findings: &mut Findings) -> Option<(InputRef, Place)> {
-        let input = fields.count("input", findings);
-        let node = &fields.take("controller", findings)?.node;
-        let name = read_name(node, "`controller`", findings)?;
-        let Some(idx) = self.controller_ids.find(&name.value) else {
-            self.controller_ids.report_unknown(&name.value, name.at, 1, findings);
-            return None;
-        };
-        let controller = self.controllers.get(idx)?.as_ref()?;
-        let id = quoted(&controller.id);
-        let n_inputs = controller.n_inputs;
-        let Some(input) = input else {
-            // A faulty number is reported already; a missing one is clear only if there is one input.
-            if !fields.has("input") && n_inputs > 1 {
-                let help =
-                    format!("write which of the {n_inputs} inputs of {id} it is, as in `input: 1`");
-                fields.report_missing("input", &help, findings);
-                return None;
-            }
-            let one = InputRef { controller: idx, input: 1 };
-            return (!fields.has("input")).then_some((one, name.at));
-        };
-        if input.value > n_inputs {
-            let are = if n_inputs == 1 { "is 1".to_owned() } else { format!("are {n_inputs}") };
-            let message = format!("controller {id} has no input {} (there {are})", input.value);
-            let help =
-                "inputs count from 1; correct the number here, or `inputs` of the controller";
-            findings.error(NO_SUCH_INPUT, input.at, message, help);
-            return None;
-        }
-        Some((InputRef { controller: idx, input: input.value }, input.at))
-    }
-
-    fn name_of(&self, at: InputRef) -> String {
-        let controller = self.controllers.get(at.controller).and_then(Option::as_ref);
-        let id = controller.map_or(String::new(), |c| format!(" of {}", quoted(&c.id)));
-        format!("input {}{id}", at.input)
-    }
-
     /// More strings than ports is a finding of the limits, not a fault of the file.
     fn warn_ports(&self, at: InputRef, n_strings: usize, place: Place, findings: &mut Findings) {
-        let Some(Some(controller)) = self.controllers.get(at.controller) else { return };
+        let Some(controller) = self.places.controller(at.controller) else { return };
         let ports = controller.string_ports;
         if n_strings > ports {
-            let who = self.name_of(at);
+            let who = self.places.name_of(at);
             let message = format!(
                 "{who} has more strings than ports ({n_strings} strings, `string_ports` is {ports})"
             );

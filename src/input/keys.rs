@@ -15,6 +15,10 @@ pub(super) enum Unit {
     Degree,
     /// kWh/m² a day.
     SunHours,
+    Metre,
+    Foot,
+    /// mm².
+    SquareMm,
     /// A bare number.
     None,
 }
@@ -32,6 +36,9 @@ impl Unit {
             Unit::Year => "years",
             Unit::Degree => "°",
             Unit::SunHours => "kWh/m² a day",
+            Unit::Metre => "m",
+            Unit::Foot => "ft",
+            Unit::SquareMm => "mm²",
             Unit::None => "",
         }
     }
@@ -48,6 +55,9 @@ impl Unit {
             Unit::Year => "years",
             Unit::Degree => "degrees",
             Unit::SunHours => "kWh/m² a day",
+            Unit::Metre => "metres",
+            Unit::Foot => "feet",
+            Unit::SquareMm => "square millimetres",
             Unit::None => "a bare number",
         }
     }
@@ -140,7 +150,9 @@ const fn may(name: &'static str, holds: Holds) -> Key {
 }
 
 use Holds::{Count, Group, List, Number, Numbers, Switch, Text, Word};
-use Unit::{Amp, Celsius, Degree, Percent, PercentPerC, SunHours, Volt, Watt, Year};
+use Unit::{
+    Amp, Celsius, Degree, Foot, Metre, Percent, PercentPerC, SquareMm, SunHours, Volt, Watt, Year,
+};
 
 const ON_LABEL: &str =
     "it stands on the label at the back of the panel, at standard test conditions (STC)";
@@ -165,6 +177,7 @@ pub(super) const FILE: Section = Section {
         ),
         may("installed", List),
         may("spares", List),
+        may("runs", List),
     ],
 };
 
@@ -282,8 +295,31 @@ pub(super) const SPARE: Section = Section {
     ],
 };
 
+pub(super) const RUN: Section = Section {
+    noun: "an entry of `runs`",
+    keys: &[
+        must("controller", Text, "write the `id` of the controller that the cable leads to"),
+        may("input", Count(1, 50)),
+        must(
+            "part",
+            Word(&["strings", "array", "battery"]),
+            "write `part: strings` (from each string to the combiner), `part: array` (from the combiner to the controller) or `part: battery` (from the controller to the battery)",
+        ),
+        may("length_m", Number(Metre, above(0.0, 2000.0))),
+        may("length_ft", Number(Foot, above(0.0, 6500.0))),
+        may("area_mm2", Number(SquareMm, within(1.5, 120.0))),
+        may(
+            "awg",
+            Word(&["14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0"]),
+        ),
+        may("air_c", Number(Celsius, within(-60.0, 90.0))),
+        may("temp_rating_c", Word(&["75", "90"])),
+    ],
+};
+
 /// Every section.
-pub(super) const SECTIONS: [&Section; 6] = [&FILE, &SITE, &KIND, &CONTROLLER, &INSTALLED, &SPARE];
+pub(super) const SECTIONS: [&Section; 7] =
+    [&FILE, &SITE, &KIND, &CONTROLLER, &INSTALLED, &SPARE, &RUN];
 
 #[cfg(test)]
 mod tests {
@@ -309,7 +345,7 @@ mod tests {
     #[test]
     fn the_reference_page_says_what_the_table_says() {
         let headings =
-            ["The file", "`site`", "`kinds`", "`controllers`", "`installed`", "`spares`"];
+            ["The file", "`site`", "`kinds`", "`controllers`", "`installed`", "`spares`", "`runs`"];
         for (section, heading) in SECTIONS.iter().zip(headings) {
             for key in section.keys {
                 let row = row_of(heading, key.name);

@@ -25,6 +25,8 @@ mod lines;
 mod meant;
 mod mistyped;
 mod number;
+mod places;
+mod runs;
 mod site;
 mod site_file;
 mod spares;

@@ -9,6 +9,8 @@ use super::ids::Ids;
 use super::installed::InstalledReader;
 use super::keys::{CONTROLLER, FILE, KIND, SITE};
 use super::kinds::read_kind;
+use super::places::Places;
+use super::runs::read_runs;
 use super::site::read_site_group;
 use super::spares::read_spares;
 use crate::model::Installation;
@@ -51,12 +53,14 @@ pub(super) fn build_installation(
         .collect();
 
     let block_max = site.as_ref().map(|s| s.block_max);
-    let mut reader = InstalledReader::new(&kind_ids, &controller_ids, &controllers, block_max);
+    let places = Places { ids: &controller_ids, controllers: &controllers };
+    let mut reader = InstalledReader::new(&kind_ids, places, block_max);
     for node in optional_entries(&file, "installed", findings) {
         reader.read_entry(node, findings);
     }
     let arrays = reader.finish(findings);
     let spares = read_spares(optional_entries(&file, "spares", findings), &kind_ids, findings);
+    let runs = read_runs(optional_entries(&file, "runs", findings), places, findings);
 
     if findings.n_errors() > 0 {
         return None;
@@ -73,6 +77,7 @@ pub(super) fn build_installation(
         installed: InstalledReader::every_input(&controllers, arrays),
         controllers,
         spares,
+        runs,
     })
 }
 

@@ -5,11 +5,15 @@
 
 mod controller;
 mod kind;
+mod run;
 mod site;
 mod wiring;
 
 pub use controller::{BatteryBank, Controller, ControllerType, Output};
 pub use kind::{Kind, KindIdx, Label};
+pub use run::{
+    AWG_SIZES, Awg, CrossSection, LengthUnit, Run, RunPart, SQUARE_MM_SIZES, TempRating,
+};
 pub use site::{Site, SunData};
 pub use wiring::{ArrayWiring, Element, InputRef, InputWiring, PanelString};
 
@@ -27,6 +31,9 @@ pub struct Installation {
     pub installed: Vec<InputWiring>,
     /// Panels one could add.
     pub spares: Vec<Spare>,
+    /// Cable runs whose length is known; at most one for each part of an input, and for the battery of
+    /// a controller.
+    pub runs: Vec<Run>,
 }
 
 /// Spare panels of one kind. A kind stands here at most once.

@@ -217,6 +217,7 @@ mod tests {
             }],
             installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
             spares: vec![],
+            runs: vec![],
         }
     }
 

@@ -80,6 +80,7 @@ pub(crate) fn site(kinds: Vec<Kind>, installed: Vec<InputWiring>) -> Installatio
         controllers: controllers.collect(),
         installed,
         spares: Vec::new(),
+        runs: Vec::new(),
     }
 }
 

@@ -106,6 +106,7 @@ fn seed_shed(ids: [&str; 3], controller: Controller) -> Installation {
             Spare { kind: CREEK, count: 2, price: Some(35.0) },
             Spare { kind: ORCHARD, count: 1, price: None },
         ],
+        runs: vec![],
     }
 }
 

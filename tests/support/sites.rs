@@ -73,6 +73,7 @@ pub(crate) fn random_site(rng: &mut Random, n_panels: usize) -> Installation {
         controllers: vec![controller],
         installed: vec![InputWiring { at: AT, array }],
         spares,
+        runs: Vec::new(),
     }
 }
 
