@@ -16,6 +16,7 @@ fn near(value: f64, expected: f64, tolerance: f64) {
 }
 
 #[test]
+#[allow(clippy::approx_constant, reason = "14 AWG has 3.14 Ω, which is not π")]
 fn resistance_is_that_of_the_code_s_table_at_75_degrees() {
     // US NEC chapter 9, table 8, stranded, uncoated copper, Ω/1000 ft (secondary source).
     let table =

@@ -12,8 +12,13 @@ mod wirings;
 
 use random::Random;
 use sites::random_site;
-use sungraft::model::{ArrayWiring, Element, Installation, KindIdx, PanelString, Spare};
-use sungraft::plan::Touch;
+use std::cell::Cell;
+
+use sungraft::electrical::Catalog;
+use sungraft::model::{
+    ArrayWiring, Element, InputWiring, Installation, KindIdx, PanelString, Spare,
+};
+use sungraft::plan::{Evaluator, FuseNeed, Item, Touch, fewest_joints, parts};
 use sungraft::planner::{Options, advise, plan_only};
 use sungraft::report::{Format, advice};
 use sungraft::units::{Celsius, Volts};
@@ -127,4 +132,44 @@ fn a_block_larger_than_allowed_may_stay_but_is_not_built_again() {
             assert!(large <= 1, "{case}: {large} blocks of three");
         }
     });
+}
+
+/// The list names strings as the plan does, and its fuses are those of the fuse rule.
+#[test]
+fn the_shopping_list_of_the_best_plan_holds_exactly_the_fuses_that_its_wiring_needs() {
+    let n_fuses = Cell::new(0);
+    for_many_sites(91_000, 6, |case, site, _| {
+        let options = Options { touch: vec![Touch::Free], ..Options::default() };
+        let found = advise(&site, &options).expect("plans pass the audit");
+        let Some(plan) = found.best.map(|b| &found.plans[b]).filter(|p| p.changes_wiring()) else {
+            assert_eq!(parts(&site, &found), [], "{case}");
+            return;
+        };
+        let wiring: Vec<InputWiring> = plan
+            .state
+            .inputs
+            .iter()
+            .map(|i| InputWiring {
+                at: i.at,
+                array: ArrayWiring {
+                    strings: i.strings.iter().map(|s| s.wiring.clone()).collect(),
+                },
+            })
+            .collect();
+        assert_eq!(fewest_joints(&site.installed, &wiring).inputs, wiring, "{case}");
+        let catalog = Catalog::fit(&site.kinds).expect("the labels are legal");
+        let evaluator = Evaluator::new(&site, &catalog);
+        let needed: Vec<FuseNeed> = wiring.iter().flat_map(|w| evaluator.fuses(w)).collect();
+        let listed: Vec<FuseNeed> = parts(&site, &found)
+            .into_iter()
+            .filter_map(|p| match p.item {
+                Item::Fuse(need) => Some(need),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(listed, needed, "{case}");
+        assert!(parts(&site, &found).iter().all(|p| p.at_least <= p.at_most && p.at_most > 0));
+        n_fuses.set(n_fuses.get() + listed.len());
+    });
+    assert!(n_fuses.get() > 0, "some of the sites need fuses");
 }

@@ -302,3 +302,28 @@ fn the_mill_plans_one_of_its_two_inputs_and_leaves_the_other_as_it_is() {
         assert_eq!(spare(&advice, kind)["used"], count);
     }
 }
+
+#[test]
+fn the_terrace_s_cable_serves_one_string_and_is_too_small_for_two() {
+    let advice = advice("terrace-long-run");
+    assert_eq!(spare(&advice, "terrace-250")["used"], 3);
+    let array = |answer: &Value| entry(&answer["cables"], "run", "array").clone();
+    let planned = array(&advice);
+    assert_eq!(planned["too_small"], true);
+    assert!(number(&planned["must_carry_amps"]) > number(&planned["may_carry_amps"]));
+    let lost = number(&planned["drop_percent"]);
+    assert!(5.5 < lost && lost < 6.0, "{lost} %");
+    let (_, today) = check(&text("terrace-long-run"));
+    assert_eq!(array(&today)["too_small"], false);
+    assert!(number(&array(&today)["drop_percent"]) < 3.0);
+    // The list has the size that serves, and with it the drop is small.
+    let parts = advice["parts"].as_array().expect("is a list");
+    let cable = parts.iter().find(|p| p["part"] == "cable" && p["run"] == "array");
+    let area = number(&cable.expect("a larger cable")["area_mm2"]);
+    let larger = changed("terrace-long-run", "area_mm2: 2.5", &format!("area_mm2: {area}"));
+    let (_, answer) = ask("advise", &larger);
+    let answer: Value = serde_json::from_str(&answer).expect("is JSON");
+    assert_eq!(array(&answer)["too_small"], false);
+    assert!(number(&array(&answer)["drop_percent"]) <= 3.0);
+    assert_eq!(best(&answer)["watts"], best(&advice)["watts"], "watts are those at the panels");
+}

@@ -22,6 +22,7 @@ const FEET_PER_METRE: f64 = 1.0 / 0.3048;
 /// Resistance: US NEC chapter 9, table 8, stranded, uncoated copper. Ampacity: US NEC table 310.16, at
 /// most three loaded conductors together, air at 30 °C. 14 to 4 and 2 AWG from secondary sources, the
 /// others from memory: check your edition.
+#[allow(clippy::approx_constant, reason = "14 AWG has 3.14 Ω, which is not π")]
 const GAUGES: [(i8, f64, f64, f64); 13] = [
     (14, 3.14, 20.0, 25.0),
     (12, 1.98, 25.0, 30.0),

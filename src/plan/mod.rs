@@ -31,9 +31,10 @@ pub use joints::{
     End, Exactness, PanelMove, PanelPlace, PanelSource, PortKept, Rewiring, WEIGHED_MAX,
     fewest_joints, fewest_joints_of, least_joints,
 };
-pub use method::{
-    InputSheet, Measured, Method, Reading, Rejoined, SHEET_TEMPERATURES, StateFound, Step,
-    StringSheet, Tag, Terminal, TestSheet, Work, joinings, openings, tags,
-};
 pub use limits::{FuseNeed, FusePlace};
+pub use method::{
+    ARRAY_DROP, BATTERY_DROP, Cable, CableLoss, CableSize, InputSheet, Item, Measured, Method,
+    NeededBy, Part, PartPlace, Reading, Rejoined, SHEET_TEMPERATURES, StateFound, Step,
+    StringSheet, Tag, Terminal, TestSheet, Unsure, Work, cables, joinings, openings, parts, tags,
+};
 pub use state::{InputState, Peak, State, StringState};

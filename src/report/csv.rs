@@ -5,13 +5,17 @@
 //! since names come from files that others may have written (common practice, no source).
 //! Architecture invariant: the only place in the report that names the `csv` crate.
 
+mod parts;
+
 use ::csv::{Terminator, WriterBuilder};
 use serde::Serialize;
 
 use super::figures::{Figure, amps, figure, volts, watts};
 use super::names::Names;
 use crate::model::Installation;
-use crate::plan::{Advice, Checked, IdlePanels, Outcome, Plan, SpareAnswer, State, TouchAnswer};
+use crate::plan::{
+    self, Advice, Checked, IdlePanels, Outcome, Plan, SpareAnswer, State, TouchAnswer, cables,
+};
 
 /// One line. The order of fields is the order of columns.
 #[derive(Debug, Clone, Default, Serialize)]
@@ -70,9 +74,14 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
         Some(plan) => {
             rows.strings(plan.touch.name(), &plan.state);
             rows.checks(plan.touch.name(), &plan.state);
+            rows.cables(plan.touch.name(), &cables(installation, &plan.state));
         }
-        None => rows.checks("today", &advice.today),
+        None => {
+            rows.checks("today", &advice.today);
+            rows.cables("today", &cables(installation, &advice.today));
+        }
     }
+    rows.parts(&plan::parts(installation, advice));
     rows.texts("assumed", &advice.assumed);
     rows.texts("ask", &advice.ask);
     rows.texts("note", &advice.notes);
@@ -87,6 +96,7 @@ pub(super) fn checked(installation: &Installation, checked: &Checked) -> String 
     rows.idle(&checked.idle);
     rows.strings("today", &checked.state);
     rows.checks("today", &checked.state);
+    rows.cables("today", &cables(installation, &checked.state));
     rows.texts("assumed", &checked.assumed);
     rows.texts("ask", &checked.ask);
     rows.texts("caution", &checked.cautions);

@@ -11,6 +11,7 @@ mod layout;
 mod names;
 mod numbers;
 mod page;
+mod parts;
 pub mod schema;
 mod steps;
 mod table;

@@ -6,6 +6,7 @@ mod current;
 mod evaluate;
 mod fault;
 mod idle;
+mod parts;
 mod properties;
 mod said;
 mod voltage;

@@ -2,8 +2,8 @@
 
 use proptest::prelude::*;
 use sungraft::model::{ArrayWiring, Element, InputWiring, Installation, KindIdx, PanelString};
-use sungraft::plan::{Bound, CheckRule, Evaluator, Joints, Outcome, Plan, Touch, audit};
-use sungraft::units::{Celsius, PercentPerC, Volts, Watts};
+use sungraft::plan::{Bound, CheckRule, Evaluator, FusePlace, Joints, Outcome, Plan, Touch, audit};
+use sungraft::units::{Amps, Celsius, PercentPerC, Volts, Watts};
 
 use crate::build::{AT, check, fit, invented_panels, mppt, site, with_stock};
 
@@ -146,6 +146,59 @@ proptest! {
             prop_assert!(found.is_err());
         } else {
             prop_assert!(found.is_ok(), "{}", found.expect_err("just seen"));
+        }
+    }
+
+    /// The list of fuses and the words of the rule never differ.
+    #[test]
+    fn what_the_fuse_rule_says_is_what_the_list_of_fuses_holds(
+        wiring in array(5),
+        ratings in prop::collection::vec(prop::option::weighted(0.85, 4.0..30.0_f64), 4),
+    ) {
+        let mut kinds = invented_panels();
+        for (kind, rating) in kinds.iter_mut().zip(ratings) {
+            kind.max_fuse = rating.map(Amps);
+        }
+        let site = site(kinds, mppt());
+        let catalog = fit(&site);
+        let fuses = Evaluator::new(&site, &catalog).fuses(&wiring);
+        let found = check(&site, &wiring, CheckRule::StringFuse);
+        let Some(found) = found else {
+            prop_assert!(fuses.is_empty());
+            return Ok(());
+        };
+        let missing = fuses.iter().any(|f| f.size.is_none() && f.most.is_some());
+        let unrated = fuses.iter().any(|f| !f.unrated.is_empty());
+        let expected = match (fuses.is_empty(), missing, unrated) {
+            (true, ..) => Outcome::Pass,
+            (_, true, _) => Outcome::Breach,
+            (_, _, true) => Outcome::Unknown,
+            _ => Outcome::Caution,
+        };
+        prop_assert_eq!(found.outcome, expected, "{}", found.note);
+        if expected == Outcome::Caution {
+            let (_, sizes) = found.note.split_once("fuses needed are ").expect("names the fuses");
+            for fuse in &fuses {
+                let size = fuse.size.expect("none is missing").amps();
+                prop_assert!(sizes.contains(&format!("{size} A ")), "{size} A: {sizes}");
+            }
+            let n_named = sizes.matches(" A in ").count() + sizes.matches(" A on ").count();
+            let mut sorts: Vec<(u64, bool, usize)> = fuses
+                .iter()
+                .map(|f| {
+                    let bits = f.size.expect("none is missing").amps().to_bits();
+                    match f.place {
+                        FusePlace::String => (bits, false, 0),
+                        FusePlace::Member { element, member } => {
+                            let string = &wiring.array.strings[f.string];
+                            (bits, true, string.elements()[element].members()[member].0)
+                        }
+                    }
+                })
+                .collect();
+            sorts.sort_unstable();
+            sorts.dedup();
+            prop_assert_eq!(n_named, sorts.len(), "{}", sizes);
         }
     }
 }

@@ -1,15 +1,16 @@
 //! Hand-made answers of every shape that the planner can hand over.
 
 use sungraft::model::{
-    ArrayWiring, BatteryBank, Controller, ControllerType, Element, InputRef, InputWiring,
-    Installation, Kind, KindIdx, Label, Output, PanelString, Site, Spare, SunData,
+    ArrayWiring, BatteryBank, Controller, ControllerType, CrossSection, Element, InputRef,
+    InputWiring, Installation, Kind, KindIdx, Label, LengthUnit, Output, PanelString, Run, RunPart,
+    Site, Spare, SunData, TempRating,
 };
 use sungraft::plan::{
     Advice, Binding, Bound, Cause, Certainty, Certificate, Check, CheckRule, Checked, Help,
     IdlePanels, InputState, Joints, ObviousWay, Outcome, Peak, Plan, Rule, SpareAnswer, State,
     StringState, Touch, TouchAnswer, Unit, Verdict, WorthPoint, cautions_for,
 };
-use sungraft::units::{Amps, Celsius, Volts, Watts};
+use sungraft::units::{Amps, Celsius, Metres, Volts, Watts};
 
 /// An installation with the answer to it.
 pub(crate) struct Case {
@@ -27,6 +28,7 @@ const FIRST: InputRef = InputRef { controller: 0, input: 1 };
 pub(crate) fn cases() -> Vec<Case> {
     vec![
         grafted(),
+        cabled(),
         stays(),
         breached(),
         forbidden(),
@@ -112,6 +114,24 @@ fn seed_shed(ids: [&str; 3], controller: Controller) -> Installation {
 
 fn plain_shed() -> Installation {
     seed_shed(["shed-160", "creek-90", "orchard-60"], controller("shed", 1))
+}
+
+/// A run of each part: one laid, one to be proposed, one too thin.
+fn runs() -> Vec<Run> {
+    let run = |part, metres, size: Option<f64>| Run {
+        at: FIRST,
+        part,
+        length: Metres(metres),
+        given_in: LengthUnit::Metres,
+        size: size.map(CrossSection::SquareMm),
+        air: Some(Celsius(45.0)),
+        rating: TempRating::C75,
+    };
+    vec![
+        run(RunPart::Strings, 8.0, Some(4.0)),
+        run(RunPart::Array, 18.0, None),
+        run(RunPart::Battery, 2.0, Some(6.0)),
+    ]
 }
 
 fn series(kinds: &[KindIdx]) -> PanelString {
@@ -402,6 +422,14 @@ pub(crate) fn grafted() -> Case {
         plan(Touch::Free, rewired(), 0.000_29, (2, 5)),
     ];
     Case { name: "grafted", advice: advice(&installation, plans, Some(2)), installation }
+}
+
+/// The same with its runs of cable.
+pub(crate) fn cabled() -> Case {
+    let mut case = grafted();
+    case.name = "cabled";
+    case.installation.runs = runs();
+    case
 }
 
 /// Nothing is worth its place.

@@ -3,10 +3,10 @@
 use serde_json::Value;
 use sungraft::report::{self, Format, schema};
 
-use crate::fixtures::{breached, cases, checked, grafted};
+use crate::fixtures::{breached, cabled, cases, checked, grafted};
 
-/// One object of every sort in the answer of `grafted`.
-const OBJECTS: [&str; 14] = [
+/// One object of every sort in the answer of `cabled`.
+const OBJECTS: [&str; 16] = [
     "",
     "/today",
     "/plans/0",
@@ -21,6 +21,8 @@ const OBJECTS: [&str; 14] = [
     "/spares/1/obvious/0/breaches/0",
     "/spares/1/certainty",
     "/idle/0",
+    "/parts/0",
+    "/cables/0",
 ];
 
 fn parse(text: &str) -> Value {
@@ -33,7 +35,7 @@ fn complaints(schema: &str, answer: &Value) -> Vec<String> {
 }
 
 fn advice_json() -> Value {
-    let mut case = grafted();
+    let mut case = cabled();
     case.advice.idle = breached().advice.idle;
     parse(&report::advice(&case.installation, &case.advice, Format::Json))
 }

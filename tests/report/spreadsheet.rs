@@ -40,6 +40,8 @@ fn every_answer_has_the_same_header_and_only_known_records() {
         "idle",
         "string",
         "check",
+        "part",
+        "cable",
         "assumed",
         "ask",
         "note",

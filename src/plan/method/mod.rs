@@ -1,12 +1,17 @@
-//! How a plan is carried out: which joints to part and to make, in which order, and what to measure.
+//! How a plan is carried out: which joints to part and to make, in which order, what to buy and
+//! what to measure.
 //!
 //! The order is that of the trade (common practice, no source; see `docs/carrying-out.md`): the array
 //! is isolated before it is touched, the battery stays where it is, every string is proven alone before
 //! it is put beside others. Each state on the way is judged by the same limits as a plan.
 
+mod cables;
 mod float;
+mod links;
 mod nets;
 mod order;
+mod part;
+mod parts;
 mod sequence;
 mod sheet;
 mod step;
@@ -14,7 +19,10 @@ mod step;
 use super::{Evaluator, fewest_joints};
 use crate::model::{InputWiring, Installation};
 
+pub use cables::{ARRAY_DROP, BATTERY_DROP, Cable, CableLoss, CableSize, NeededBy, cables};
 pub use nets::{Rejoined, Tag, Terminal, joinings, openings, tags};
+pub use part::{Item, Part, PartPlace, Unsure};
+pub use parts::parts;
 pub use sheet::{InputSheet, Measured, Reading, SHEET_TEMPERATURES, StringSheet, TestSheet};
 pub use step::{Method, StateFound, Step, Work};
 

@@ -3,19 +3,21 @@
 //! What has no figure is `null`, never NaN. Strings and inputs count from 1, plans from 0.
 //! The schemas in `docs/` say the same; a test holds the two together.
 
+mod parts;
 mod plan;
 mod spares;
 mod state;
 
 use serde::Serialize;
 
+use self::parts::{CableJson, PartJson};
 use self::plan::{LevelJson, PlanJson};
 use self::spares::{IdleJson, SpareJson, idle};
 use self::state::StateJson;
 use super::figures::{Figure, celsius};
 use super::names::Names;
 use crate::model::{InputRef, Installation};
-use crate::plan::{Advice, Checked, Outcome, Rule};
+use crate::plan::{Advice, Checked, Outcome, Rule, State, cables, parts};
 
 /// The answer to `advise` as JSON text.
 pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
@@ -40,6 +42,10 @@ fn rule_name(rule: Rule) -> &'static str {
     }
 }
 
+fn cables_json<'a>(names: Names<'a>, state: &State) -> Vec<CableJson<'a>> {
+    cables(names.0, state).iter().map(|cable| CableJson::new(names, cable)).collect()
+}
+
 #[derive(Serialize)]
 struct AdviceJson<'a> {
     format: &'static str,
@@ -54,6 +60,8 @@ struct AdviceJson<'a> {
     best: Option<usize>,
     spares: Vec<SpareJson<'a>>,
     idle: Vec<IdleJson<'a>>,
+    parts: Vec<PartJson<'a>>,
+    cables: Vec<CableJson<'a>>,
     assumed: &'a [String],
     ask: &'a [String],
     notes: &'a [String],
@@ -79,6 +87,11 @@ impl<'a> AdviceJson<'a> {
             best: advice.best,
             spares: advice.spares.iter().map(|s| SpareJson::new(names, s)).collect(),
             idle: idle(names, &advice.idle),
+            parts: parts(names.0, advice).iter().map(|p| PartJson::new(names, p)).collect(),
+            cables: cables_json(
+                names,
+                advice.best.map_or(&advice.today, |b| &advice.plans[b].state),
+            ),
             assumed: &advice.assumed,
             ask: &advice.ask,
             notes: &advice.notes,
@@ -97,6 +110,7 @@ struct CheckJson<'a> {
     outcome: &'static str,
     today: StateJson<'a>,
     idle: Vec<IdleJson<'a>>,
+    cables: Vec<CableJson<'a>>,
     assumed: &'a [String],
     ask: &'a [String],
     cautions: &'a [&'static str],
@@ -113,6 +127,7 @@ impl<'a> CheckJson<'a> {
             outcome: outcomes.max().unwrap_or(Outcome::Pass).name(),
             today: StateJson::new(names, &checked.state),
             idle: idle(names, &checked.idle),
+            cables: cables_json(names, &checked.state),
             assumed: &checked.assumed,
             ask: &checked.ask,
             cautions: &checked.cautions,

@@ -5,6 +5,7 @@
 
 mod blocks;
 mod markdown;
+mod parts;
 mod sheet;
 mod steps;
 mod terminals;
@@ -13,7 +14,7 @@ use super::layout::GLUE;
 use super::names::Names;
 use super::numbers::WattScale;
 use crate::model::Installation;
-use crate::plan::{Advice, Method};
+use crate::plan::{self, Advice, Method};
 use blocks::{Block, Section};
 
 /// In which form a report is written.
@@ -49,6 +50,10 @@ fn sections(installation: &Installation, advice: &Advice, method: Option<&Method
     if let Some(method) = method {
         let title = "Steps".into();
         sections.push(Section { id: "steps", title, blocks: steps::steps(names, method) });
+        let title = "Shopping list".into();
+        let list = plan::parts(installation, advice);
+        let blocks = parts::shopping(installation, advice, &list);
+        sections.push(Section { id: "parts", title, blocks });
         let title = "Test sheet".into();
         sections.push(Section { id: "tests", title, blocks: sheet::test_sheet(names, method) });
     }

@@ -1,5 +1,6 @@
 //! The answers as a page of text: verdict first, then the figures, then what they rest on.
 
+mod cables;
 mod closing;
 mod harm;
 mod limits;
@@ -51,6 +52,7 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
     sections.push(limits::to_ask(&advice.ask));
     sections.push(closing::peaks(page, subject));
     sections.push(closing::clipping(page, subject));
+    sections.push(cables::block(page, installation, subject));
     sections.push(closing::thumb(page, advice));
     sections.push(closing::list("Assumed", &advice.assumed));
     sections.push(closing::list("Notes", &advice.notes));
@@ -70,6 +72,7 @@ pub(super) fn checked(installation: &Installation, checked: &Checked) -> String 
     sections.push(spares::idle(page, "Idle panels", &checked.idle));
     sections.push(closing::peaks(page, state));
     sections.push(closing::clipping(page, state));
+    sections.push(cables::block(page, installation, state));
     sections.push(closing::thumb_of(page, "this wiring", state));
     sections.push(closing::list("Assumed", &checked.assumed));
     sections.push(closing::cautions(&checked.cautions));

@@ -1,6 +1,6 @@
 //! The first lines: what to do, in words, with the watts now and then.
 
-use super::{Page, to_do};
+use super::{Page, cables, to_do};
 use crate::plan::{
     Advice, CheckRule, Checked, IdlePanels, Outcome, Plan, SpareAnswer, State, TouchAnswer, Verdict,
 };
@@ -29,6 +29,7 @@ pub(super) fn advice(page: Page<'_>, advice: &Advice) -> String {
             lines.extend(to_take_out(page, advice));
             lines.extend(to_do::less_work(page, advice, plan));
             lines.extend(fuses(&advice.today, &plan.state));
+            lines.extend(cables::verdict(page, &plan.state));
         }
         None => lines.push(no_plan(page, advice)),
     }
@@ -47,6 +48,7 @@ pub(super) fn checked(page: Page<'_>, checked: &Checked) -> String {
         Some(danger) => vec![danger, gives],
         None => vec![gives, kept(state)],
     };
+    lines.extend(cables::verdict(page, state));
     lines.extend(idle(page, checked));
     lines.extend(to_ask_first(STILL, &checked.ask));
     lines.iter().map(|line| paragraph(line, 0, 2)).collect()
