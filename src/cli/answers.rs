@@ -8,24 +8,39 @@ use crate::input;
 use crate::model::{InputRef, Installation};
 use crate::plan::{Advice, Checked, Touch, TouchAnswer};
 use crate::planner::{self, Failure, Options};
-use crate::report;
+use crate::report::{self, SiteFile};
 
 /// Runs `advise`.
 pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
-    let installation = read_site(&files::read(&args.site)?)?;
+    let source = files::read(&args.site)?;
+    let installation = read_site(&source)?;
     let options = options(args, &installation)?;
     let advice = planner::advise(&installation, &options).map_err(refuse)?;
-    let method = planner::method(&installation, &advice, args.measured).map_err(refuse)?;
-    for path in &args.report {
-        let form = report_form(path).expect("the arguments were checked");
-        files::write(
-            path,
-            &args.site,
-            &report::report(&installation, &advice, method.as_ref(), form),
-        )?;
-    }
+    write_reports(args, &source, &installation, &advice)?;
     show(&report::advice(&installation, &advice, args.format.into()))?;
     Ok(exit_of_advice(&advice))
+}
+
+/// One report for each file that was named.
+fn write_reports(
+    args: &AdviseArgs,
+    source: &Source,
+    installation: &Installation,
+    advice: &Advice,
+) -> Result<(), Refusal> {
+    if args.report.is_empty() {
+        return Ok(());
+    }
+    let method = planner::method(installation, advice, args.measured).map_err(refuse)?;
+    let text = String::from_utf8_lossy(&source.bytes);
+    let site_file = SiteFile { name: &source.name, text: text.trim_start_matches('\u{feff}') };
+    for path in &args.report {
+        let form = report_form(path).expect("the arguments were checked");
+        let text = report::report(installation, advice, method.as_ref(), site_file, form);
+        files::write(path, &args.site, &text)?;
+        say(&format!("report: `{}`", path.display()));
+    }
+    Ok(())
 }
 
 /// Runs `check`.

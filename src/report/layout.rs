@@ -105,7 +105,7 @@ pub(super) fn page(sections: &[String]) -> String {
 }
 
 /// Could this character move the cursor or turn the text round? Names come from files that others wrote.
-fn is_unprintable(c: char) -> bool {
+pub(super) fn is_unprintable(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }

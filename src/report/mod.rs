@@ -17,7 +17,7 @@ mod steps;
 mod table;
 mod words;
 
-pub use page::{ReportForm, report};
+pub use page::{ReportForm, SiteFile, report};
 
 use crate::model::Installation;
 use crate::plan::{Advice, Checked};

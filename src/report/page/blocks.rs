@@ -16,6 +16,10 @@ pub(in crate::report) struct Section {
 pub(in crate::report) enum Block {
     /// A heading of the third level.
     Heading(String),
+    /// The sentence that is read first.
+    Lead(String),
+    /// The few figures that matter.
+    Key(Vec<KeyFigure>),
     /// A paragraph.
     Paragraph(String),
     /// What must not be overlooked, a few words, then the sentences.
@@ -30,6 +34,15 @@ pub(in crate::report) enum Block {
     Figure(Drawing),
     /// Text that keeps its lines, such as the site file.
     Verbatim(String),
+}
+
+/// A figure that is set large.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::report) struct KeyFigure {
+    /// `811 W`.
+    pub(in crate::report) figure: String,
+    /// What it is, in a few words.
+    pub(in crate::report) of: String,
 }
 
 /// One step of the work.

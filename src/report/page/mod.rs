@@ -1,21 +1,28 @@
 //! The report: what is said, as blocks, once for every form it is written in.
 //!
 //! A section is a heading with blocks; `html` and `markdown` only set them. Nothing here knows how a
-//! block looks.
+//! block looks. What the page for the terminal says, too, is taken from `table`, so that both agree.
 
 mod blocks;
+mod closing;
+mod curves;
+mod html;
+mod limits;
 mod markdown;
+mod owner;
 mod parts;
+mod plans;
 mod sheet;
+mod spares;
 mod steps;
 mod terminals;
+mod wiring;
 
-use super::layout::GLUE;
-use super::names::Names;
-use super::numbers::WattScale;
+use super::layout::is_unprintable;
+use super::table::{self, Page};
 use crate::model::Installation;
-use crate::plan::{self, Advice, Method};
-use blocks::{Block, Section};
+use crate::plan::{self, Advice, Method, Plan, State};
+use blocks::{Block, Section, Setting, Table, TableColumn};
 
 /// In which form a report is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,36 +33,126 @@ pub enum ReportForm {
     Markdown,
 }
 
-/// The whole report on the best plan; `method` says how it is carried out, where there is one.
+/// The site file that was read, for the record.
+#[derive(Debug, Clone, Copy)]
+pub struct SiteFile<'a> {
+    /// Its name as a person knows it.
+    pub name: &'a str,
+    /// Its whole text.
+    pub text: &'a str,
+}
+
+/// The whole report on the best plan, or on why there is none; `method` says how it is carried out,
+/// where there is one.
 #[must_use]
 pub fn report(
     installation: &Installation,
     advice: &Advice,
     method: Option<&Method>,
+    file: SiteFile<'_>,
     form: ReportForm,
 ) -> String {
-    let sections = sections(installation, advice, method);
-    match form {
-        ReportForm::Html | ReportForm::Markdown => markdown::written(&advice.site, &sections),
+    let page = Page::of(installation, advice);
+    let best = advice.best.map(|b| &advice.plans[b]);
+    let subject = Subject { page, advice, method, best };
+    let document = Document {
+        title: &advice.site,
+        beneath: [
+            Some(table::climate(advice.coldest, advice.hottest)),
+            Some(table::size(page)),
+            table::planned_here(page, advice),
+        ]
+        .into_iter()
+        .flatten()
+        .collect(),
+        sections: sections(subject, file),
+    };
+    let text = match form {
+        ReportForm::Html => html::written(&document),
+        ReportForm::Markdown => markdown::written(&document),
+    };
+    // Names come from files that others wrote; controls would break the file or turn its text round.
+    let keep = |c: char| c == '\n' || c == '\t' || !is_unprintable(c);
+    text.chars().map(|c| if keep(c) { c } else { char::REPLACEMENT_CHARACTER }).collect()
+}
+
+/// What every section needs.
+#[derive(Debug, Clone, Copy)]
+struct Subject<'a> {
+    page: Page<'a>,
+    advice: &'a Advice,
+    method: Option<&'a Method>,
+    /// The best plan, if there is any.
+    best: Option<&'a Plan>,
+}
+
+impl<'a> Subject<'a> {
+    /// The best plan, if it changes anything.
+    fn change(self) -> Option<&'a Plan> {
+        self.best.filter(|plan| plan.changes_wiring())
+    }
+
+    /// The wiring that the report is about: the plan's, or today's.
+    fn state(self) -> &'a State {
+        self.best.map_or(&self.advice.today, |plan| &plan.state)
+    }
+
+    /// What that wiring is called.
+    fn called(self) -> &'static str {
+        if self.change().is_some() { "the planned wiring" } else { "today's wiring" }
     }
 }
 
-fn sections(installation: &Installation, advice: &Advice, method: Option<&Method>) -> Vec<Section> {
-    let names = Names(installation);
-    let scale = WattScale::for_label(advice.today.label());
-    let now =
-        format!("{}{GLUE}now: {}", names.input(advice.planned), scale.watts(advice.today.watts()));
-    let mut sections =
-        vec![Section { id: "answer", title: "Answer".into(), blocks: vec![Block::Paragraph(now)] }];
-    if let Some(method) = method {
-        let title = "Steps".into();
-        sections.push(Section { id: "steps", title, blocks: steps::steps(names, method) });
-        let title = "Shopping list".into();
-        let list = plan::parts(installation, advice);
-        let blocks = parts::shopping(installation, advice, &list);
-        sections.push(Section { id: "parts", title, blocks });
-        let title = "Test sheet".into();
-        sections.push(Section { id: "tests", title, blocks: sheet::test_sheet(names, method) });
+/// A report before it is set.
+#[derive(Debug)]
+struct Document<'a> {
+    title: &'a str,
+    /// What stands under the title.
+    beneath: Vec<String>,
+    sections: Vec<Section>,
+}
+
+/// In the order in which they are needed; what has nothing to say is left out.
+fn sections(subject: Subject<'_>, file: SiteFile<'_>) -> Vec<Section> {
+    let names = subject.page.names;
+    let steps = subject.method.map(|m| steps::steps(names, m)).unwrap_or_default();
+    let buys = subject.change().map(|_| {
+        let (installation, advice) = (names.0, subject.advice);
+        parts::shopping(installation, advice, &plan::parts(installation, advice))
+    });
+    let tests = subject.method.map(|m| sheet::test_sheet(names, m)).unwrap_or_default();
+    let all = [
+        ("answer", "Answer", owner::blocks(subject)),
+        ("wiring", "Wiring", wiring::blocks(subject)),
+        ("limits", "Limits", limits::blocks(subject)),
+        ("plans", "Plans compared", plans::blocks(subject)),
+        ("curves", "Curves, and the rule of thumb", curves::blocks(subject)),
+        ("spares", "Spares", spares::blocks(subject)),
+        ("care", "Take care", closing::care(subject.advice)),
+        ("steps", "Steps", steps),
+        ("parts", "Shopping list", buys.unwrap_or_default()),
+        ("tests", "Test sheet", tests),
+        ("ask", "Ask, and what was assumed", closing::ask(subject.advice)),
+        ("proof", "How the answer was found", closing::proof(subject)),
+        ("input", "The input as used", closing::input(file)),
+    ];
+    all.into_iter()
+        .filter(|(_, _, blocks)| !blocks.is_empty())
+        .map(|(id, title, blocks)| Section { id, title: title.into(), blocks })
+        .collect()
+}
+
+/// A table from its heads and rows.
+fn table(caption: impl Into<String>, columns: &[(&str, Setting)], rows: Vec<Vec<String>>) -> Block {
+    let columns = columns.iter().map(|&(head, setting)| TableColumn { head: head.into(), setting });
+    Block::Table(Table { caption: caption.into(), columns: columns.collect(), rows })
+}
+
+/// Sentences under a small heading; nothing where there are none.
+fn headed(heading: &str, sentences: Vec<String>) -> Vec<Block> {
+    if sentences.is_empty() {
+        return Vec::new();
     }
-    sections
+    let paragraphs = sentences.into_iter().map(Block::Paragraph);
+    std::iter::once(Block::Heading(heading.into())).chain(paragraphs).collect()
 }

@@ -8,7 +8,12 @@ use crate::units::Watts;
 
 /// Peaks on which a tracker that only climbs may stay.
 pub(super) fn peaks(page: Page<'_>, state: &State) -> String {
-    let lines: Vec<String> = state
+    titled("Other peaks", &peak_lines(page, state))
+}
+
+/// A sentence for each.
+pub(in crate::report) fn peak_lines(page: Page<'_>, state: &State) -> Vec<String> {
+    state
         .inputs
         .iter()
         .flat_map(|input| input.other_peaks.iter().map(move |peak| (input, peak)))
@@ -21,13 +26,17 @@ pub(super) fn peaks(page: Page<'_>, state: &State) -> String {
                 page.scale.watts(page.scale.difference(peak.power, input.power)),
             )
         })
-        .collect();
-    titled("Other peaks", &lines)
+        .collect()
 }
 
 /// What the controllers pass where their output limit bites.
 pub(super) fn clipping(page: Page<'_>, state: &State) -> String {
-    let lines: Vec<String> = state
+    titled("Clipping", &clipping_lines(page, state))
+}
+
+/// A sentence for each.
+pub(in crate::report) fn clipping_lines(page: Page<'_>, state: &State) -> Vec<String> {
+    state
         .inputs
         .iter()
         .filter_map(|input| input.clipped.map(|passed| (input, passed)))
@@ -40,22 +49,19 @@ pub(super) fn clipping(page: Page<'_>, state: &State) -> String {
                 page.scale.watts(input.power),
             )
         })
-        .collect();
-    titled("Clipping", &lines)
+        .collect()
 }
 
 /// What the rule of thumb would have said of today's wiring and of the best plan's.
 pub(super) fn thumb(page: Page<'_>, advice: &Advice) -> String {
-    match advice.best.map(|b| &advice.plans[b]) {
-        Some(plan) if plan.changes_wiring() => titled(
-            "Rule of thumb",
-            &[
-                thumb_line(page, "the planned wiring", &plan.state),
-                thumb_line(page, "today's wiring", &advice.today),
-            ],
-        ),
-        _ => thumb_of(page, "today's wiring", &advice.today),
-    }
+    titled("Rule of thumb", &thumb_lines(page, advice))
+}
+
+/// A sentence for each wiring.
+pub(in crate::report) fn thumb_lines(page: Page<'_>, advice: &Advice) -> Vec<String> {
+    let planned = advice.best.map(|b| &advice.plans[b]).filter(|plan| plan.changes_wiring());
+    let planned = planned.map(|plan| thumb_line(page, "the planned wiring", &plan.state));
+    planned.into_iter().chain([thumb_line(page, "today's wiring", &advice.today)]).collect()
 }
 
 /// The same for one wiring.

@@ -7,11 +7,21 @@ use crate::report::numbers::{self, amps};
 use crate::report::words::{self, counted};
 use crate::units::Watts;
 
-const TITLE: &str = "If you just plug one in";
+pub(in crate::report) const TITLE: &str = "If you just plug one in";
 const COLUMNS: [Column; 3] = [Column::Left(24), Column::Left(22), Column::Rest];
 
 /// One line for each spare kind and each way in which it loses watts or breaches a limit.
 pub(super) fn block(page: Page<'_>, advice: &Advice) -> String {
+    let rows = rows(page, advice);
+    if rows.is_empty() {
+        String::new()
+    } else {
+        format!("{TITLE}\n{}", lined_up(2, &COLUMNS, &rows))
+    }
+}
+
+/// Kind, way and what comes of it; the kind stands in the first of its rows.
+pub(in crate::report) fn rows(page: Page<'_>, advice: &Advice) -> Vec<Vec<String>> {
     let mut rows = Vec::new();
     for spare in &advice.spares {
         let harmful = spare.obvious.iter().filter(|way| harms(page, way));
@@ -20,11 +30,7 @@ pub(super) fn block(page: Page<'_>, advice: &Advice) -> String {
             rows.push(vec![name.to_owned(), said(way).to_owned(), harm(page, advice, way)]);
         }
     }
-    if rows.is_empty() {
-        String::new()
-    } else {
-        format!("{TITLE}\n{}", lined_up(2, &COLUMNS, &rows))
-    }
+    rows
 }
 
 /// Does it lose watts that are shown, or breach a limit?

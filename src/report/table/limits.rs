@@ -15,7 +15,7 @@ pub(super) fn summary(page: Page<'_>, title: &str, state: &State) -> String {
     if state.checks.is_empty() {
         return String::new();
     }
-    let mut lines = vec![format!("{}{}", tally(state), nearest_words(page, state))];
+    let mut lines = vec![kept(page, state)];
     let mut marked: Vec<&Check> = state
         .checks
         .iter()
@@ -27,12 +27,22 @@ pub(super) fn summary(page: Page<'_>, title: &str, state: &State) -> String {
     titled(title, &lines)
 }
 
+/// How many limits are kept, and the nearest.
+pub(in crate::report) fn kept(page: Page<'_>, state: &State) -> String {
+    format!("{}{}", tally(state), nearest_words(page, state))
+}
+
 /// Every limit as a line, input by input, worst first; below them what each that is not kept means.
 pub(super) fn tables(page: Page<'_>, state: &State) -> Vec<String> {
+    inputs(state).into_iter().map(|at| table(page, at, state)).collect()
+}
+
+/// Inputs that have limits, in order.
+pub(in crate::report) fn inputs(state: &State) -> Vec<InputRef> {
     let mut inputs: Vec<InputRef> = state.checks.iter().map(|c| c.at).collect();
     inputs.sort_unstable();
     inputs.dedup();
-    inputs.into_iter().map(|at| table(page, at, state)).collect()
+    inputs
 }
 
 /// The label figures to ask for; a single one already stands in the verdict.
@@ -41,8 +51,7 @@ pub(super) fn to_ask(ask: &[String]) -> String {
 }
 
 fn table(page: Page<'_>, at: InputRef, state: &State) -> String {
-    let mut checks: Vec<&Check> = state.checks.iter().filter(|c| c.at == at).collect();
-    checks.sort_by_key(|c| std::cmp::Reverse(c.outcome));
+    let checks = worst_first(at, state);
     let rows: Vec<Vec<String>> = checks
         .iter()
         .map(|c| {
@@ -52,14 +61,27 @@ fn table(page: Page<'_>, at: InputRef, state: &State) -> String {
         .collect();
     let heading = format!("Limits of {}", page.names.input(at));
     let mut out = paragraph(&heading, 0, 2) + &lined_up(2, &COLUMNS, &rows);
-    for check in checks.iter().filter(|c| !c.note.is_empty()) {
-        let note = format!("{}: {}.", rule_and_string(check), clause(&check.note));
+    for note in notes(&checks) {
         out.push_str(&paragraph(&note, 2, 4));
     }
     out
 }
 
-fn rule_and_string(check: &Check) -> String {
+/// The limits of one input, worst first.
+pub(in crate::report) fn worst_first(at: InputRef, state: &State) -> Vec<&Check> {
+    let mut checks: Vec<&Check> = state.checks.iter().filter(|c| c.at == at).collect();
+    checks.sort_by_key(|c| std::cmp::Reverse(c.outcome));
+    checks
+}
+
+/// What each limit that is not simply kept means.
+pub(in crate::report) fn notes(checks: &[&Check]) -> Vec<String> {
+    let noted = checks.iter().filter(|c| !c.note.is_empty());
+    noted.map(|c| format!("{}: {}.", rule_and_string(c), clause(&c.note))).collect()
+}
+
+/// `cold voltage, string 2`.
+pub(in crate::report) fn rule_and_string(check: &Check) -> String {
     match check.string {
         Some(s) => format!("{}, string{}{}", words::rule(check.rule), super::GLUE, s + 1),
         None => words::rule(check.rule).into(),

@@ -1,14 +1,16 @@
 //! The answers as a page of text: verdict first, then the figures, then what they rest on.
+//!
+//! What is said stands in functions of its own, open to the report, which says the same.
 
 mod cables;
-mod closing;
-mod harm;
-mod limits;
-mod plans;
-mod spares;
+pub(in crate::report) mod closing;
+pub(in crate::report) mod harm;
+pub(in crate::report) mod limits;
+pub(in crate::report) mod plans;
+pub(in crate::report) mod spares;
 mod to_do;
-mod verdict;
-mod wiring;
+pub(in crate::report) mod verdict;
+pub(in crate::report) mod wiring;
 
 use super::layout::{self, GLUE};
 use super::names::Names;
@@ -20,22 +22,27 @@ use crate::units::{Celsius, Watts};
 
 /// What every block of one page needs.
 #[derive(Debug, Clone, Copy)]
-struct Page<'a> {
-    names: Names<'a>,
-    scale: WattScale,
+pub(in crate::report) struct Page<'a> {
+    pub(in crate::report) names: Names<'a>,
+    pub(in crate::report) scale: WattScale,
 }
 
 impl<'a> Page<'a> {
     fn new(installation: &'a Installation, largest: Watts) -> Self {
         Self { names: Names(installation), scale: WattScale::for_label(largest) }
     }
+
+    /// The page of an answer: the watts of all its plans are shown alike.
+    pub(in crate::report) fn of(installation: &'a Installation, advice: &Advice) -> Self {
+        let states = advice.plans.iter().map(|p| &p.state);
+        let largest = states.chain([&advice.today]).fold(Watts(0.0), |most, s| most.max(s.label()));
+        Self::new(installation, largest)
+    }
 }
 
 /// The answer to `advise` as a page of at most 100 columns, without colour.
 pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
-    let states = advice.plans.iter().map(|p| &p.state);
-    let largest = states.chain([&advice.today]).fold(Watts(0.0), |most, s| most.max(s.label()));
-    let page = Page::new(installation, largest);
+    let page = Page::of(installation, advice);
     let best = advice.best.map(|b| &advice.plans[b]);
     let subject = best.map_or(&advice.today, |plan| &plan.state);
     let limits_of = if best.is_some() { "Limits of *" } else { "Limits today" };
@@ -93,31 +100,44 @@ fn wirings(page: Page<'_>, advice: &Advice, best: Option<&Plan>) -> Vec<String> 
 
 /// One line: whose site, under which sky, how many inputs.
 fn heading(page: Page<'_>, site: &str, coldest: Celsius, hottest: Celsius) -> String {
-    let climate = format!(
-        "coldest{GLUE}{}{GLUE}°C,{GLUE}hottest{GLUE}{}{GLUE}°C",
-        plain(coldest.celsius(), 1),
-        plain(hottest.celsius(), 1)
-    );
-    let size = format!(
-        "{},{GLUE}{}",
-        words::counted(page.names.0.controllers.len(), "controller", "controllers"),
-        words::counted(page.names.0.installed.len(), "input", "inputs"),
-    );
     let apart = GLUE.to_string().repeat(4);
+    let (climate, size) = (climate(coldest, hottest), size(page));
     layout::paragraph(&format!("{site}{apart} {climate}{apart} {size}"), 0, 2)
 }
 
-/// Which input the whole answer is about, where there are several.
+/// `coldest -22 °C, hottest 35 °C`.
+pub(in crate::report) fn climate(coldest: Celsius, hottest: Celsius) -> String {
+    format!(
+        "coldest{GLUE}{}{GLUE}°C,{GLUE}hottest{GLUE}{}{GLUE}°C",
+        plain(coldest.celsius(), 1),
+        plain(hottest.celsius(), 1)
+    )
+}
+
+/// `1 controller, 2 inputs`.
+pub(in crate::report) fn size(page: Page<'_>) -> String {
+    format!(
+        "{},{GLUE}{}",
+        words::counted(page.names.0.controllers.len(), "controller", "controllers"),
+        words::counted(page.names.0.installed.len(), "input", "inputs"),
+    )
+}
+
 fn planned(page: Page<'_>, advice: &Advice) -> String {
+    planned_here(page, advice).map_or_else(String::new, |text| layout::paragraph(&text, 0, 2))
+}
+
+/// Which input the whole answer is about, where there are several.
+pub(in crate::report) fn planned_here(page: Page<'_>, advice: &Advice) -> Option<String> {
     if !page.names.has_several_inputs() {
-        return String::new();
+        return None;
     }
     let others = match page.names.0.installed.len() - 1 {
         1 => "the other input stays as it is",
         _ => "the other inputs stay as they are",
     };
     let name = page.names.input(advice.planned);
-    layout::paragraph(&format!("Planned here: {name}; {others}."), 0, 2)
+    Some(format!("Planned here: {name}; {others}."))
 }
 
 /// `811 W at full sun, 98.1 % of the label watts`.

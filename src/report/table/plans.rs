@@ -23,10 +23,7 @@ const PASSED: usize = 3;
 /// Today and every level, with watts, joints and proof.
 pub(super) fn table(page: Page<'_>, advice: &Advice) -> String {
     let mut rows = vec![header()];
-    rows.push(as_it_stands(page, &advice.today));
-    for (touch, answer) in &advice.levels {
-        rows.push(level(page, advice, *touch, answer));
-    }
+    rows.extend(self::rows(page, advice));
     let mut columns = COLUMNS.to_vec();
     if !clips(advice) {
         columns.remove(PASSED);
@@ -48,7 +45,15 @@ fn title(page: Page<'_>, advice: &Advice) -> String {
     paragraph(&format!("{title} (* best; used: share of the label watts)"), 0, 2)
 }
 
-fn clips(advice: &Advice) -> bool {
+/// Today and every level: mark of the best, name, watts, watts passed on, added, used, joints opened
+/// and made, proof.
+pub(in crate::report) fn rows(page: Page<'_>, advice: &Advice) -> Vec<Vec<String>> {
+    let levels = advice.levels.iter().map(|(touch, answer)| level(page, advice, *touch, answer));
+    std::iter::once(as_it_stands(page, &advice.today)).chain(levels).collect()
+}
+
+/// Does an output limit bite anywhere?
+pub(in crate::report) fn clips(advice: &Advice) -> bool {
     advice.today.clipped().is_some() || advice.plans.iter().any(|p| p.state.clipped().is_some())
 }
 

@@ -7,6 +7,9 @@ use crate::report::steps;
 use crate::report::words::{self, clause};
 
 const COLUMNS: [Column; 4] = [Column::Left(24), Column::Left(12), Column::Right(9), Column::Rest];
+/// What the watts of several kinds mean.
+pub(in crate::report) const NEED_NOT_ADD_UP: &str =
+    "each figure is what the best plan loses without that kind; they need not add up";
 /// Most things that would help which are shown after the first.
 const MOST_OTHERS: usize = 3;
 
@@ -17,12 +20,8 @@ pub(super) fn table(page: Page<'_>, advice: &Advice) -> String {
     }
     let rows: Vec<Vec<String>> = advice.spares.iter().flat_map(|s| rows(page, s)).collect();
     let gaining = advice.spares.iter().filter(|s| s.used > 0).count();
-    let heading = if gaining > 1 {
-        "Spares (each figure is what the best plan loses without that kind; they need not add up)"
-    } else {
-        "Spares"
-    };
-    paragraph(heading, 0, 2) + &lined_up(2, &COLUMNS, &rows)
+    let heading = if gaining > 1 { format!("Spares ({NEED_NOT_ADD_UP})") } else { "Spares".into() };
+    paragraph(&heading, 0, 2) + &lined_up(2, &COLUMNS, &rows)
 }
 
 /// Installed panels that give nothing or are not needed, with the reason.
@@ -60,25 +59,39 @@ pub(super) fn reason(spare: &SpareAnswer) -> String {
 
 /// A line for what it adds and why, and one for each thing that would help.
 fn rows(page: Page<'_>, spare: &SpareAnswer) -> Vec<Vec<String>> {
-    let adds = match spare.verdict {
+    let name = page.names.kind(spare.kind).to_owned();
+    let used = used(spare);
+    let adds = adds(page, spare);
+    let beside = |text: String| vec![String::new(), String::new(), String::new(), text];
+    let mut rows = vec![vec![name, used, adds, explained(page, spare)]];
+    rows.extend(would_help(page, spare).into_iter().chain(how_sure(spare)).map(beside));
+    rows
+}
+
+/// `2 of 3`.
+pub(in crate::report) fn used(spare: &SpareAnswer) -> String {
+    format!("{}{GLUE}of{GLUE}{}", spare.used, spare.offered)
+}
+
+/// `+171 W`, `nothing`.
+pub(in crate::report) fn adds(page: Page<'_>, spare: &SpareAnswer) -> String {
+    match spare.verdict {
         Verdict::Adds | Verdict::AddsPart => {
             format!("{}{GLUE}W", page.scale.signed(spare.adds))
         }
         Verdict::AddsInWeakSun => "weak sun".into(),
         Verdict::AddsNothing => "nothing".into(),
         Verdict::Breaches => "BREACHES".into(),
-    };
-    let name = page.names.kind(spare.kind).to_owned();
-    let used = format!("{}{GLUE}of{GLUE}{}", spare.used, spare.offered);
-    let beside = |text: String| vec![String::new(), String::new(), String::new(), text];
-    let mut rows = vec![vec![name, used, adds, explained(page, spare)]];
-    let how_sure = spare.certainty.iter().map(|c| format!("How sure: {}", clause(&c.words)));
-    rows.extend(would_help(page, spare).into_iter().chain(how_sure).map(beside));
-    rows
+    }
+}
+
+/// What tolerance and age leave open, where the file gives them.
+pub(in crate::report) fn how_sure(spare: &SpareAnswer) -> Option<String> {
+    spare.certainty.as_ref().map(|c| format!("How sure: {}", clause(&c.words)))
 }
 
 /// The steps of a kind that is used, the reason of one that is not.
-fn explained(page: Page<'_>, spare: &SpareAnswer) -> String {
+pub(in crate::report) fn explained(page: Page<'_>, spare: &SpareAnswer) -> String {
     let steps = match spare.verdict {
         Verdict::Adds | Verdict::AddsPart => steps::in_words(&spare.worth, page.scale),
         _ => String::new(),
@@ -93,7 +106,7 @@ fn explained(page: Page<'_>, spare: &SpareAnswer) -> String {
 }
 
 /// `Would help: one more of it (+58 W)`, then `or: …`.
-fn would_help(page: Page<'_>, spare: &SpareAnswer) -> Vec<String> {
+pub(in crate::report) fn would_help(page: Page<'_>, spare: &SpareAnswer) -> Vec<String> {
     if spare.would_help.is_empty() {
         return Vec::new();
     }

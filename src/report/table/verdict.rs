@@ -16,28 +16,45 @@ const STILL: &str = "Still to";
 /// Most breaches that are named in the verdict.
 const MOST_BREACHES: usize = 3;
 
+/// The sentences that say what to do.
+#[derive(Debug)]
+pub(in crate::report) struct Said {
+    /// What is wrong with today's wiring, if anything is.
+    pub(in crate::report) danger: Option<String>,
+    /// The sentence on which a person acts.
+    pub(in crate::report) verdict: String,
+    /// What to take out, what to buy, what to leave, what to ask first.
+    pub(in crate::report) beside: Vec<String>,
+}
+
 /// The verdict of `advise`: one line each for danger, what to do, what to leave, what to ask first.
 pub(super) fn advice(page: Page<'_>, advice: &Advice) -> String {
+    let said = said(page, advice);
+    let lines = said.danger.into_iter().chain([said.verdict]).chain(said.beside);
+    lines.map(|line| paragraph(&line, 0, 2)).collect()
+}
+
+/// The same in sentences that nobody has set yet.
+pub(in crate::report) fn said(page: Page<'_>, advice: &Advice) -> Said {
     let best = advice.best.map(|b| &advice.plans[b]);
-    let mut lines = Vec::new();
-    lines.extend(danger(page, &advice.today));
-    match best {
+    let mut beside = Vec::new();
+    let verdict = match best {
         Some(plan) => {
             let mended = advice.today.breaches() && !plan.state.breaches();
             let mended = if mended { MENDED } else { "" };
-            lines.push(to_do::sentence(page, advice, plan) + mended);
-            lines.extend(to_take_out(page, advice));
-            lines.extend(to_do::less_work(page, advice, plan));
-            lines.extend(fuses(&advice.today, &plan.state));
-            lines.extend(cables::verdict(page, &plan.state));
+            beside.extend(to_take_out(page, advice));
+            beside.extend(to_do::less_work(page, advice, plan));
+            beside.extend(fuses(&advice.today, &plan.state));
+            beside.extend(cables::verdict(page, &plan.state));
+            to_do::sentence(page, advice, plan) + mended
         }
-        None => lines.push(no_plan(page, advice)),
-    }
-    lines.extend(to_leave(page, &advice.spares));
+        None => no_plan(page, advice),
+    };
+    beside.extend(to_leave(page, &advice.spares));
     let rewires = best.is_some_and(Plan::changes_wiring);
     let when = if rewires { BEFORE_WIRING } else { STILL };
-    lines.extend(to_ask_first(when, &advice.ask));
-    lines.iter().map(|line| paragraph(line, 0, 2)).collect()
+    beside.extend(to_ask_first(when, &advice.ask));
+    Said { danger: danger(page, &advice.today), verdict, beside }
 }
 
 /// The verdict of `check`.

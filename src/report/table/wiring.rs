@@ -45,7 +45,11 @@ pub(super) fn planned(page: Page<'_>, title: &str, state: &State, advice: &Advic
 
 fn one_input(page: Page<'_>, input: &InputState, was: Option<&InputState>) -> String {
     let mut out = paragraph(&operating_point(page, input), 2, 4);
-    out.push_str(&lined_up(4, &COLUMNS, &rows(page, input, was)));
+    let mut rows = rows(page, input, was);
+    if !rows.is_empty() {
+        rows.insert(0, ["", "", "", "full sun", "", "open, coldest"].map(str::to_owned).to_vec());
+    }
+    out.push_str(&lined_up(4, &COLUMNS, &rows));
     for note in string_notes(page, input) {
         out.push_str(&paragraph(&note, 4, 6));
     }
@@ -65,7 +69,8 @@ pub(super) fn unchanged(now: &InputState, then: &InputState) -> Vec<bool> {
         .collect()
 }
 
-fn operating_point(page: Page<'_>, input: &InputState) -> String {
+/// `shed, input 1: 811 W at full sun, 54.9 V and 14.8 A`.
+pub(in crate::report) fn operating_point(page: Page<'_>, input: &InputState) -> String {
     let name = page.names.input(input.at);
     if input.strings.is_empty() {
         return format!("{name}: nothing wired");
@@ -78,10 +83,13 @@ fn operating_point(page: Page<'_>, input: &InputState) -> String {
     )
 }
 
-fn rows(page: Page<'_>, input: &InputState, was: Option<&InputState>) -> Vec<Vec<String>> {
-    if input.strings.is_empty() {
-        return Vec::new();
-    }
+/// String by string: name, wiring, mark against what was there, amps, watts, open-circuit volts on
+/// the coldest morning. Alike neighbours share a row.
+pub(in crate::report) fn rows(
+    page: Page<'_>,
+    input: &InputState,
+    was: Option<&InputState>,
+) -> Vec<Vec<String>> {
     let marks: Vec<&str> = match was {
         None => vec![""; input.strings.len()],
         Some(was) => unchanged(was, input)
@@ -89,7 +97,7 @@ fn rows(page: Page<'_>, input: &InputState, was: Option<&InputState>) -> Vec<Vec
             .map(|same| if same { "as today" } else { "new" })
             .collect(),
     };
-    let mut rows = vec![["", "", "", "full sun", "", "open, coldest"].map(str::to_owned).to_vec()];
+    let mut rows = Vec::new();
     let cells: Vec<Vec<String>> =
         input.strings.iter().zip(marks).map(|(s, mark)| string_cells(page, s, mark)).collect();
     let mut first = 0;
@@ -115,7 +123,7 @@ fn string_cells(page: Page<'_>, string: &StringState, mark: &str) -> Vec<String>
 }
 
 /// What a person should know of single strings: loads and bypassed panels.
-fn string_notes(page: Page<'_>, input: &InputState) -> Vec<String> {
+pub(in crate::report) fn string_notes(page: Page<'_>, input: &InputState) -> Vec<String> {
     let mut notes = Vec::new();
     for (i, string) in input.strings.iter().enumerate() {
         if string.current < Amps(0.0) {

@@ -1,0 +1,65 @@
+//! The first page: what to do, what it brings, how it is wired, what to be careful of.
+
+use super::blocks::{Block, KeyFigure};
+use super::{Subject, wiring};
+use crate::report::layout::GLUE;
+use crate::report::numbers::share;
+use crate::report::table::verdict;
+use crate::report::words::counted;
+use crate::units::Watts;
+
+/// Cautions on the first page; all of them stand where the work begins.
+const FIRST_CAUTIONS: usize = 4;
+
+/// Everything that the owner needs to decide.
+pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
+    let said = verdict::said(subject.page, subject.advice);
+    let mut blocks = Vec::new();
+    blocks.extend(said.danger.map(|d| Block::Warning("Before anything else".into(), vec![d])));
+    blocks.push(Block::Lead(said.verdict));
+    blocks.push(Block::Key(figures(subject)));
+    if !said.beside.is_empty() {
+        blocks.push(Block::List(said.beside));
+    }
+    blocks.extend(wiring::at_a_glance(subject));
+    blocks.extend(careful(subject));
+    blocks
+}
+
+/// What comes out now and then, and what it costs in work.
+fn figures(subject: Subject<'_>) -> Vec<KeyFigure> {
+    let (scale, today) = (subject.page.scale, &subject.advice.today);
+    let key = |figure: String, of: String| KeyFigure { figure, of };
+    let Some(plan) = subject.change() else {
+        return vec![
+            key(scale.watts(today.passed()), "at full sun, as it stands".into()),
+            key(share(today.utilization()), "of the label watts of the panels wired".into()),
+        ];
+    };
+    let added = scale.difference(today.passed(), plan.state.passed());
+    let sign = if added == Watts(0.0) {
+        "no more".to_owned()
+    } else {
+        scale.signed(added) + &format!("{GLUE}W")
+    };
+    let now = scale.watts(today.passed());
+    let opened = counted(plan.joints.opened, "joint opened", "joints opened");
+    vec![
+        key(scale.watts(plan.state.passed()), format!("at full sun; now {now}: {sign}")),
+        key(
+            format!("{}{GLUE}joints", plan.joints.opened + plan.joints.made),
+            format!("to work on: {opened}, {}{GLUE}made", plan.joints.made),
+        ),
+    ]
+}
+
+/// The most pressing cautions, and the last word.
+fn careful(subject: Subject<'_>) -> Option<Block> {
+    let cautions = &subject.advice.cautions;
+    let mut shown: Vec<String> =
+        cautions.iter().take(FIRST_CAUTIONS).map(|&c| c.to_owned()).collect();
+    if let Some(last) = cautions.last().filter(|_| cautions.len() > FIRST_CAUTIONS) {
+        shown.push((*last).to_owned());
+    }
+    (!shown.is_empty()).then(|| Block::Warning("Be careful".into(), shown))
+}
