@@ -11,6 +11,8 @@ const STYLE: &str = include_str!("style.css");
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'";
 /// Up to so many columns a table stays a table on a phone.
 const NARROW_TABLE: usize = 2;
+/// Up to so many characters a cell is not broken over lines.
+const SHORT: usize = 18;
 
 /// The whole file.
 pub(super) fn written(document: &Document<'_>) -> String {
@@ -146,21 +148,17 @@ fn step(step: &StepText) -> String {
 
 fn set_table(table: &Table) -> String {
     let wide = if table.columns.len() > NARROW_TABLE { " class=\"wide\"" } else { "" };
-    let class = |setting: Setting| match setting {
-        Setting::Words => "",
-        Setting::Figures => " class=\"figures\"",
-    };
     let heads: String = table
         .columns
         .iter()
         .map(|c| {
-            let class = class(c.setting);
+            let class = class(c.setting, None);
             format!("<th scope=\"col\" role=\"columnheader\"{class}>{}</th>", text(&c.head))
         })
         .collect();
     let cell = |(i, (words, column)): (usize, (&String, _))| {
         let column: &super::blocks::TableColumn = column;
-        let (class, shown) = (class(column.setting), text(words));
+        let (class, shown) = (class(column.setting, Some(words)), text(words));
         if i == 0 {
             format!("<th scope=\"row\" role=\"rowheader\"{class}>{shown}</th>")
         } else {
@@ -181,6 +179,15 @@ fn set_table(table: &Table) -> String {
         text(&table.caption),
         table.rows.iter().map(row).collect::<String>()
     )
+}
+
+/// Figures to the right; few words stay on one line.
+fn class(setting: Setting, words: Option<&String>) -> &'static str {
+    match (setting, words) {
+        (Setting::Figures, _) => " class=\"figures\"",
+        (Setting::Words, Some(w)) if w.chars().count() <= SHORT => " class=\"short\"",
+        (Setting::Words, _) => "",
+    }
 }
 
 /// The drawing itself comes from our own hand and is taken as it is.

@@ -34,7 +34,11 @@ pub(super) fn at_a_glance(subject: Subject<'_>) -> Vec<Block> {
     };
     let rows = wiring::rows(subject.page, &then, now.as_ref());
     let rows = rows.into_iter().map(|row| row.into_iter().take(3).collect()).collect();
-    let columns = [("String", Setting::Words), ("Wired as", Setting::Words), ("", Setting::Words)];
+    let columns = [
+        ("String", Setting::Words),
+        ("Wired as", Setting::Words),
+        ("Against today", Setting::Words),
+    ];
     vec![table("Planned wiring", &columns, rows)]
 }
 
