@@ -116,10 +116,9 @@ struct Document<'a> {
 fn sections(subject: Subject<'_>, file: SiteFile<'_>) -> Vec<Section> {
     let names = subject.page.names;
     let steps = subject.method.map(|m| steps::steps(names, m)).unwrap_or_default();
-    let buys = subject.change().map(|_| {
-        let (installation, advice) = (names.0, subject.advice);
-        parts::shopping(installation, advice, &plan::parts(installation, advice))
-    });
+    let (installation, advice) = (names.0, subject.advice);
+    let buys = (subject.change().is_some() || !installation.runs.is_empty())
+        .then(|| parts::shopping(installation, advice, &plan::parts(installation, advice)));
     let tests = subject.method.map(|m| sheet::test_sheet(names, m)).unwrap_or_default();
     let all = [
         ("answer", "Answer", owner::blocks(subject)),
