@@ -5,6 +5,7 @@ mod dice;
 mod safety;
 mod sheet;
 mod walk;
+mod words;
 
 use sungraft::electrical::Catalog;
 use sungraft::model::{

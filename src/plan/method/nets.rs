@@ -49,6 +49,10 @@ impl Rejoined {
 /// A net: input, string, and how many elements stand before it.
 type Net = (InputRef, usize, usize);
 
+/// The net that a terminal is in in the other wiring, or the terminal itself if it is in none: it
+/// stays with nothing.
+type Elsewhere = Result<Net, Terminal>;
+
 /// The tag of every panel of the plan, in the order of [`Rewiring::panels`].
 #[must_use]
 pub fn tags(rewiring: &Rewiring) -> Vec<Tag> {
@@ -150,13 +154,10 @@ pub(super) fn ports(rewiring: &Rewiring, input: &InputWiring) -> Vec<(usize, usi
 
 /// Nets of `whole` whose terminals do not all stay together in `other`.
 fn parted(whole: &BTreeMap<Terminal, Net>, other: &BTreeMap<Terminal, Net>) -> Vec<Rejoined> {
-    let mut nets: BTreeMap<Net, BTreeMap<(Option<Net>, Option<Terminal>), Vec<Terminal>>> =
-        BTreeMap::new();
+    let mut nets: BTreeMap<Net, BTreeMap<Elsewhere, Vec<Terminal>>> = BTreeMap::new();
     for (terminal, net) in whole {
-        let elsewhere = other.get(terminal).copied();
-        // What is in no net of the other wiring stays with nothing.
-        let alone = elsewhere.is_none().then_some(*terminal);
-        nets.entry(*net).or_default().entry((elsewhere, alone)).or_default().push(*terminal);
+        let elsewhere = other.get(terminal).copied().ok_or(*terminal);
+        nets.entry(*net).or_default().entry(elsewhere).or_default().push(*terminal);
     }
     let rejoined = |((at, string, gap), groups): (Net, BTreeMap<_, Vec<Terminal>>)| {
         let mut groups: Vec<Vec<Terminal>> = groups.into_values().collect();

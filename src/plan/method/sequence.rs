@@ -6,7 +6,7 @@ use super::order::{Order, isolated_findings, joining_order};
 use super::step::{StateFound, Step, Work};
 use crate::electrical::cold_v_oc;
 use crate::model::{ArrayWiring, InputRef, InputWiring, Installation, KindIdx, PanelString};
-use crate::plan::{Evaluator, PanelSource, Rewiring};
+use crate::plan::{Evaluator, FuseNeed, FusePlace, PanelPlace, PanelSource, Rewiring};
 use crate::units::{Amps, Volts};
 
 /// One input on which something is parted or made.
@@ -85,7 +85,7 @@ fn inputs(today: &[InputWiring], rewiring: &Rewiring) -> Vec<InputRef> {
 }
 
 /// Installed panels that change their place, with the new one, and spares with theirs.
-fn moved(rewiring: &Rewiring) -> Vec<(Tag, crate::plan::PanelPlace)> {
+fn moved(rewiring: &Rewiring) -> Vec<(Tag, PanelPlace)> {
     let panels = rewiring.panels.iter().zip(tags(rewiring));
     panels
         .filter(|(panel, _)| panel.from != PanelSource::Installed(panel.to))
@@ -132,13 +132,11 @@ impl Writer<'_> {
             circulating,
             states: vec![self.state(site.today, &all)],
         }];
-        if strings.len() > 1 {
-            let Order { strings: mut order, safe } = joining_order(self.evaluator, site.today);
-            order.reverse();
-            let states = (1..order.len()).map(|n| self.state(site.today, &order[n..])).collect();
-            let work = Work::LiftStrings { order, safe };
-            steps.push(Step { at: Some(site.at), work, highest, circulating, states });
-        }
+        let Order { strings: mut order, safe } = joining_order(self.evaluator, site.today);
+        order.reverse();
+        let states = (1..order.len()).map(|n| self.state(site.today, &order[n..])).collect();
+        let work = Work::LiftStrings { order, safe };
+        steps.push(Step { at: Some(site.at), work, highest, circulating, states });
         steps
     }
 
@@ -165,13 +163,15 @@ impl Writer<'_> {
         (0..site.today.array.strings.len()).filter_map(string_of).collect()
     }
 
-    fn leaves(&self, place: crate::plan::PanelPlace) -> bool {
+    fn leaves(&self, place: PanelPlace) -> bool {
         self.rewiring.panels.iter().all(|p| p.from != PanelSource::Installed(place))
     }
 
     /// Joints inside the planned strings, blocks first, then one after another.
     fn join(&self, site: &Site) -> Vec<Step> {
+        let fuses = self.evaluator.fuses(site.planned);
         let string_of = |string: usize| {
+            let of_members = |f: &&FuseNeed| f.string == string && f.place != FusePlace::String;
             let here = site.joinings.iter().filter(|j| j.string == string);
             let inside: Vec<Rejoined> = here.filter_map(without_ports).collect();
             (!inside.is_empty()).then(|| {
@@ -179,7 +179,12 @@ impl Writer<'_> {
                 let in_blocks = self.circulating(site.at, wired);
                 Step {
                     at: Some(site.at),
-                    work: Work::Join { string, joinings: inside, in_blocks },
+                    work: Work::Join {
+                        string,
+                        joinings: inside,
+                        in_blocks,
+                        fuses: fuses.iter().filter(of_members).cloned().collect(),
+                    },
                     highest: self.highest(wired),
                     circulating: in_blocks,
                     states: vec![self.state(site.planned, &[string])],
@@ -200,6 +205,8 @@ impl Writer<'_> {
         let Order { strings: order, safe } = joining_order(self.evaluator, site.planned);
         let states = (1..=order.len()).map(|n| self.state(site.planned, &order[..n])).collect();
         let joinings = site.joinings.iter().filter_map(only_ports).collect();
+        let mut fuses = self.evaluator.fuses(site.planned);
+        fuses.retain(|f| f.place == FusePlace::String);
         let (stc, _) = self.evaluator.floating_curves();
         let controller = self.installation.controller(site.at);
         let v_oc =
@@ -209,7 +216,7 @@ impl Writer<'_> {
             quiet(at, Work::ProveStrings { strings: (0..strings.len()).collect() }, highest),
             Step {
                 at,
-                work: Work::ConnectStrings { order, joinings, safe },
+                work: Work::ConnectStrings { order, joinings, fuses, safe },
                 highest,
                 circulating: self.circulating(site.at, strings),
                 states,

@@ -3,7 +3,7 @@
 use super::nets::{Rejoined, Tag};
 use super::sheet::TestSheet;
 use crate::model::{InputRef, KindIdx};
-use crate::plan::{Check, Rewiring};
+use crate::plan::{Check, FuseNeed, PanelPlace, Rewiring};
 use crate::units::{Amps, Volts};
 
 /// How a plan is carried out.
@@ -77,6 +77,8 @@ pub enum Work {
         joinings: Vec<Rejoined>,
         /// Most current that circulates between members of its blocks once they are joined. \[A\]
         in_blocks: Amps,
+        /// Fuses on the leads of its blocks' members.
+        fuses: Vec<FuseNeed>,
     },
     /// Prove polarity and open-circuit voltage of each string by itself.
     ProveStrings {
@@ -89,6 +91,8 @@ pub enum Work {
         order: Vec<usize>,
         /// What is joined at the combiner's ports that is not there today.
         joinings: Vec<Rejoined>,
+        /// Fuses at the strings' places.
+        fuses: Vec<FuseNeed>,
         /// Does every state on the way keep every limit?
         safe: bool,
     },
@@ -106,6 +110,6 @@ pub enum Work {
     /// Write the new places on the panels, keep the record.
     Record {
         /// Every panel that stands elsewhere than today, with the tag it wears and its new place.
-        moved: Vec<(Tag, crate::plan::PanelPlace)>,
+        moved: Vec<(Tag, PanelPlace)>,
     },
 }

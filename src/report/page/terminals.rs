@@ -1,7 +1,7 @@
 //! Joints in words: which end of which panel is parted from, or joined to, which.
 
 use crate::model::InputRef;
-use crate::plan::{End, Method, Rejoined, Tag, Terminal, tags};
+use crate::plan::{End, Method, PanelPlace, Rejoined, Tag, Terminal, tags};
 use crate::report::names::Names;
 use crate::report::words::listed;
 
@@ -28,6 +28,13 @@ impl Words<'_> {
             many => format!("({})", many.join(" beside ")),
         };
         elements.iter().map(element).collect::<Vec<_>>().join(", ")
+    }
+
+    /// The panel that stands at a place of the plan, by its tape.
+    pub(super) fn at(self, place: PanelPlace) -> String {
+        let rewiring = &self.method.rewiring;
+        let here = rewiring.panels.iter().zip(tags(rewiring)).find(|(panel, _)| panel.to == place);
+        here.map_or_else(String::new, |(_, tag)| self.panel(tag))
     }
 
     /// `1.2`, or a spare with its kind: `new 1 (creek-90)`.
