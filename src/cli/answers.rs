@@ -64,6 +64,8 @@ fn options(args: &AdviseArgs, installation: &Installation) -> Result<Options, Re
         rule: args.rule.into(),
         threshold_watts: args.threshold_watts,
         threshold_share: args.threshold_percent / 100.0,
+        joint_worth: args.joint_worth,
+        joint_curve: args.joint_worth.is_some() || !args.report.is_empty(),
         input,
         ..Options::default()
     };

@@ -29,6 +29,8 @@ Examples:
       I will not touch what is wired: what can new strings beside it bring?
   sungraft advise shed.yaml --threshold-watts 20
       Leave out any panel that brings less than 20 W.
+  sungraft advise shed.yaml --joint-worth 5
+      Open or make a joint only if it brings 5 W, and show what joints buy.
   sungraft advise barn.yaml --input roof:2
       Plan the second input of the controller `roof`.
   sungraft advise shed.yaml --format csv > shed.csv
@@ -89,6 +91,9 @@ pub(super) struct AdviseArgs {
     /// The same in percent of the panel's label watts; the larger of the two counts
     #[arg(long, value_name = "P", default_value = "2", value_parser = percent)]
     pub(super) threshold_percent: f64,
+    /// Watts a joint, opened or made, must bring; also shows the best watts for each number of joints
+    #[arg(long, value_name = "W", value_parser = watts)]
+    pub(super) joint_worth: Option<f64>,
     /// Plan this input; the others stay as they are [default: where most is to be gained]
     #[arg(long, value_name = "CONTROLLER:N")]
     pub(super) input: Option<String>,

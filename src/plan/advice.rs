@@ -1,6 +1,6 @@
 //! The whole answer: today, the plans, what becomes of each panel.
 
-use super::{Check, State, Unit};
+use super::{Check, JointCurve, State, Unit};
 use crate::model::{ArrayWiring, InputRef, KindIdx};
 use crate::units::{Amps, Celsius, Watts};
 
@@ -46,6 +46,14 @@ pub struct Joints {
     pub opened: usize,
     /// Joints of the plan that are not there today.
     pub made: usize,
+}
+
+impl Joints {
+    /// Opened and made together.
+    #[must_use]
+    pub fn total(self) -> usize {
+        self.opened + self.made
+    }
 }
 
 /// How far the search went.
@@ -316,6 +324,11 @@ pub struct Advice {
     pub spares: Vec<SpareAnswer>,
     /// Installed panels that the best plan does not need.
     pub idle: Vec<IdlePanels>,
+    /// Watts that each joint opened or made had to bring; `None` where that was not asked for, so
+    /// that joints settle near-ties alone. \[W\]
+    pub joint_worth: Option<Watts>,
+    /// Best watts for each number of joints; `None` unless asked for, or without any plan.
+    pub joint_curve: Option<JointCurve>,
     /// What was assumed because a label or the file did not say it.
     pub assumed: Vec<String>,
     /// What is missing on labels and must be asked for before wiring.

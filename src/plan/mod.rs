@@ -10,6 +10,7 @@ mod cautions;
 mod check;
 mod evaluate;
 mod idle;
+mod joint_curve;
 mod joints;
 mod limits;
 mod method;
@@ -27,6 +28,7 @@ pub use cautions::cautions_for;
 pub use check::{Check, CheckRule, Outcome, Unit};
 pub use evaluate::Evaluator;
 pub use idle::idle_today;
+pub use joint_curve::{JointCurve, JointPoint, WorthRange};
 pub use joints::{
     End, Exactness, PanelMove, PanelPlace, PanelSource, PortKept, Rewiring, WEIGHED_MAX,
     fewest_joints, fewest_joints_of, least_joints,

@@ -1,13 +1,10 @@
-//! Rules that depend on the whole array, as the solver's gates; and joints as its tie-break.
+//! Rules that depend on the whole array, as the solver's gates.
 
 use std::cell::RefCell;
 use std::collections::HashMap;
 
-use super::columns::Candidates;
-use crate::model::InputWiring;
 use crate::patterns::{Bench, Pattern};
-use crate::plan::fewest_joints;
-use crate::solve::{Gate, TieBreak};
+use crate::solve::Gate;
 
 /// The bus of an idle controller must not float so high that a string takes more than its rating.
 pub(super) struct FloatGate<'a> {
@@ -61,21 +58,5 @@ impl Gate for FaultGate<'_> {
     }
     fn cap(&self, key: f64) -> f64 {
         key
-    }
-}
-
-/// Counts joints between today's wiring and a choice.
-pub(super) struct Joiner<'a> {
-    pub candidates: &'a Candidates,
-    pub today: InputWiring,
-}
-
-impl TieBreak for Joiner<'_> {
-    fn moves(&self, choice: &[(usize, usize)]) -> usize {
-        let array = self.candidates.wiring_of(choice);
-        let plan = InputWiring { at: self.today.at, array };
-        let joints =
-            fewest_joints(std::slice::from_ref(&self.today), std::slice::from_ref(&plan)).joints;
-        joints.opened + joints.made
     }
 }

@@ -1,15 +1,16 @@
 //! The best wiring of one input at one touch level.
 
 use super::columns::{Candidates, installed_array, list_candidates};
-use super::gates::Joiner;
+use super::joiner::Joiner;
 use super::terms::{Question, Terms};
 use crate::electrical::Catalog;
 use crate::model::{ArrayWiring, InputWiring, Installation};
 use crate::patterns::{Bench, Screening};
 use crate::plan::Touch;
-use crate::solve::{Effort, Outcome, maximise};
+use crate::solve::{Effort, Outcome, Problem, maximise};
 
 /// A wiring and what is proven about it.
+#[derive(Clone)]
 pub(super) struct Level {
     pub array: ArrayWiring,
     /// Watts less charges, by the arithmetic asked for. \[W\]
@@ -74,14 +75,52 @@ impl<'b> Session<'b> {
         effort: Effort,
         pick: Pick,
     ) -> LevelAnswer {
+        let problem = self.candidates.problem(self.bench, &self.question, terms);
+        self.solve_problem(&problem, terms, known, &self.joiner(), effort, pick)
+    }
+
+    /// Counts joints between today's wiring and choices of these candidates.
+    pub(super) fn joiner(&self) -> Joiner<'_> {
+        let array = installed_array(self.bench).clone();
+        Joiner::new(&self.candidates, InputWiring { at: self.bench.at, array })
+    }
+
+    /// The search with at most so many joints as the joiner allows.
+    pub(super) fn solve_within(
+        &self,
+        terms: &Terms,
+        known: &[ArrayWiring],
+        joiner: &Joiner,
+        effort: Effort,
+    ) -> LevelAnswer {
+        let mut problem = self.candidates.problem(self.bench, &self.question, terms);
+        joiner.limit(&mut problem);
+        let answer = self.solve_problem(&problem, terms, known, joiner, effort, Pick::Preferred);
+        match answer {
+            _ if !joiner.has_doubt() => answer,
+            // What was turned down without proof leaves the bound open.
+            LevelAnswer::Found(level) => {
+                let most = label_bound(self.bench, &self.question, terms);
+                LevelAnswer::Found(Level { bound: most.max(level.charged), ..level })
+            }
+            LevelAnswer::NoWiring(_) | LevelAnswer::LimitReached => LevelAnswer::LimitReached,
+        }
+    }
+
+    fn solve_problem(
+        &self,
+        problem: &Problem,
+        terms: &Terms,
+        known: &[ArrayWiring],
+        joiner: &Joiner,
+        effort: Effort,
+        pick: Pick,
+    ) -> LevelAnswer {
         let candidates = &self.candidates;
-        let problem = candidates.problem(self.bench, &self.question, terms);
         let today = installed_array(self.bench);
         let known: Vec<_> =
             known.iter().chain([today]).filter_map(|array| candidates.choice_of(array)).collect();
-        let joiner =
-            Joiner { candidates, today: InputWiring { at: self.bench.at, array: today.clone() } };
-        let mut outcome = maximise(&problem, &known, &joiner, effort);
+        let mut outcome = maximise(problem, &known, joiner, effort);
         let complete = outcome.complete;
         // Where no panel is worth its charge, today's wiring stays rather than nothing at all.
         if outcome.best.as_ref().is_some_and(|s| s.choice.is_empty()) {

@@ -6,9 +6,13 @@ mod certainty;
 mod certificate;
 mod change;
 mod columns;
+mod front;
 mod gates;
 mod helps;
+mod joiner;
+mod joints;
 mod level;
+mod not_its_joints;
 mod options;
 mod terms;
 mod verdict;
@@ -28,6 +32,7 @@ use crate::plan::{
 };
 use crate::units::Watts;
 
+use front::Front;
 use level::{Level, LevelAnswer, Pick, Session};
 use terms::{Question, Terms};
 use worth::{Worth, freest};
@@ -68,7 +73,7 @@ pub fn advise(installation: &Installation, options: &Options) -> Result<Advice, 
     let catalog = fit(installation)?;
     let desk = Desk::new(installation, &catalog, options);
     let (today, planned) = desk.plan_site()?;
-    Ok(desk.answer(today, planned))
+    desk.answer(today, planned)
 }
 
 /// The audited plans alone, without verdicts on single kinds: best input, in order of touch.
@@ -113,12 +118,17 @@ struct Planned {
     levels: Vec<(Touch, TouchAnswer)>,
     best: Option<usize>,
     narrowed: Vec<String>,
+    /// What the search of each level found, joints aside.
+    found: Vec<(Touch, Level)>,
+    /// Watts against joints at the freest level, where that was asked for.
+    front: Option<(Touch, Front)>,
 }
 
 impl Planned {
-    /// Charged watts more than today.
-    fn gain(&self) -> f64 {
-        let best = self.best.map_or(f64::NEG_INFINITY, |b| self.plans[b].charged.watts());
+    /// Charged watts more than today, less this worth of each joint. \[W\]
+    fn gain(&self, joint_worth: f64) -> f64 {
+        let worth = |p: &Plan| p.charged.watts() - joint_worth * p.joints.total() as f64;
+        let best = self.best.map_or(f64::NEG_INFINITY, |b| worth(&self.plans[b]));
         best - self.today_charged
     }
 }
@@ -142,10 +152,14 @@ impl<'a> Desk<'a> {
             answers.push(self.plan_input(at, &today)?);
         }
         // Of equals the first.
-        let planned = answers
+        let gain = |planned: &Planned| planned.gain(self.joint_worth());
+        let mut planned = answers
             .into_iter()
-            .reduce(|best, next| if next.gain() > best.gain() + 1e-9 { next } else { best })
+            .reduce(|best, next| if gain(&next) > gain(&best) + 1e-9 { next } else { best })
             .expect("a controller has at least one input");
+        if self.options.joint_curve && planned.front.is_none() {
+            self.draw_front(&mut planned);
+        }
         Ok((today, planned))
     }
 
@@ -179,6 +193,8 @@ impl<'a> Desk<'a> {
             levels: Vec::new(),
             best: None,
             narrowed: Vec::new(),
+            found: Vec::new(),
+            front: None,
         };
         for &touch in &self.options.touch {
             let question = self.question(touch);
@@ -188,6 +204,7 @@ impl<'a> Desk<'a> {
             let terms = Terms::of(&bench);
             let answer = match session.solve(&terms, &known, self.options.effort, Pick::Preferred) {
                 LevelAnswer::Found(level) => {
+                    planned.found.push((touch, level.clone()));
                     self.enter(&mut planned, &bench, touch, level, today)?
                 }
                 LevelAnswer::NoWiring(screening) => {
@@ -198,6 +215,9 @@ impl<'a> Desk<'a> {
             planned.levels.push((touch, answer));
         }
         planned.best = preferred_plan(&planned.plans);
+        if self.joint_worth() > 0.0 {
+            self.weigh_joints(&mut planned, &bench, today)?;
+        }
         Ok(planned)
     }
 
@@ -214,15 +234,7 @@ impl<'a> Desk<'a> {
         if let Some(same) = planned.arrays.iter().position(|a| a.canonical() == canonical) {
             return Ok(TouchAnswer::SameAs(same));
         }
-        let (plan, array) = self.plan_of(bench, touch, &level, today);
-        let terms = AuditTerms {
-            rule: self.options.rule,
-            charge_watts: Watts(self.options.threshold_watts),
-            charge_share: self.options.threshold_share,
-            planned: Some(bench.at),
-        };
-        audit_with(self.installation, self.catalog, &plan, &self.installation.installed, &terms)
-            .map_err(Failure::Audit)?;
+        let (plan, array) = self.audited(bench, touch, &level, today)?;
         planned.narrowed.extend(level.narrowed.iter().map(|words| {
             format!("Too many wirings to list them all: searched {words}; the bound holds for all.")
         }));
@@ -235,6 +247,26 @@ impl<'a> Desk<'a> {
         planned.plans.push(plan);
         planned.arrays.push(array);
         Ok(TouchAnswer::Plan(planned.plans.len() - 1))
+    }
+
+    /// The plan of a level's wiring, and its wiring on this input, if it stands the audit.
+    fn audited(
+        &self,
+        bench: &Bench,
+        touch: Touch,
+        level: &Level,
+        today: &State,
+    ) -> Result<(Plan, ArrayWiring), Failure> {
+        let (plan, array) = self.plan_of(bench, touch, level, today);
+        let terms = AuditTerms {
+            rule: self.options.rule,
+            charge_watts: Watts(self.options.threshold_watts),
+            charge_share: self.options.threshold_share,
+            planned: Some(bench.at),
+        };
+        audit_with(self.installation, self.catalog, &plan, &self.installation.installed, &terms)
+            .map_err(Failure::Audit)?;
+        Ok((plan, array))
     }
 
     fn plan_of(
@@ -338,7 +370,7 @@ impl<'a> Desk<'a> {
         failed
     }
 
-    fn answer(&self, today: State, planned: Planned) -> Advice {
+    fn answer(&self, today: State, planned: Planned) -> Result<Advice, Failure> {
         let installation = self.installation;
         let bench = self.bench(planned.at);
         let best_state = planned.best.map_or(&today, |b| &planned.plans[b].state);
@@ -354,7 +386,8 @@ impl<'a> Desk<'a> {
                 planned.at.input
             ));
         }
-        Advice {
+        let joint_curve = self.joint_curve(&planned, &bench, &today)?;
+        Ok(Advice {
             site: installation.site.name.clone(),
             coldest: installation.site.coldest,
             hottest: installation.site.hottest,
@@ -369,8 +402,10 @@ impl<'a> Desk<'a> {
             best: planned.best,
             spares,
             idle,
+            joint_worth: self.options.joint_worth.map(Watts),
+            joint_curve,
             notes,
-        }
+        })
     }
 }
 
@@ -393,5 +428,5 @@ fn preferred_plan(plans: &[Plan]) -> Option<usize> {
     };
     (0..plans.len())
         .filter(|&k| plans[k].charged.watts() >= floor)
-        .min_by_key(|&k| (n_panels(&plans[k]), plans[k].joints.opened + plans[k].joints.made, k))
+        .min_by_key(|&k| (n_panels(&plans[k]), plans[k].joints.total(), k))
 }

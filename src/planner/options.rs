@@ -16,6 +16,11 @@ pub struct Options {
     pub threshold_watts: f64,
     /// The same as a share of its label; the larger of the two counts.
     pub threshold_share: f64,
+    /// Watts that each joint opened or made must bring; `None` or 0: joints settle near-ties
+    /// alone. \[W\]
+    pub joint_worth: Option<f64>,
+    /// Also find the best watts for each number of joints.
+    pub joint_curve: bool,
     /// Plan this input; `None` means the one where most is to be gained.
     pub input: Option<InputRef>,
     /// How much work the search may do.
@@ -29,6 +34,8 @@ impl Default for Options {
             rule: Rule::Curve,
             threshold_watts: 1.0,
             threshold_share: 0.02,
+            joint_worth: None,
+            joint_curve: false,
             input: None,
             effort: Effort::default(),
         }

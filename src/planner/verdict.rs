@@ -142,16 +142,18 @@ fn cause_in_words(binding: &Binding) -> String {
     }
 }
 
+/// A figure without zeros behind its point.
+fn plain(x: f64, digits: usize) -> String {
+    let text = format!("{x:.digits$}");
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
 /// Two figures with as few digits as tell them apart.
 fn told_apart(value: f64, limit: f64) -> (String, String) {
-    let plain = |x: f64, digits: usize| {
-        let text = format!("{x:.digits$}");
-        if text.contains('.') {
-            text.trim_end_matches('0').trim_end_matches('.').to_owned()
-        } else {
-            text
-        }
-    };
     (1..=3)
         .map(|digits| (plain(value, digits), plain(limit, digits)))
         .find(|(value, limit)| value != limit)
@@ -167,6 +169,28 @@ pub(super) fn first_help(helps: &[Help]) -> String {
             let lead = if nothing_short { "nothing short of " } else { "" };
             format!("{lead}{} (+{:.0} W)", help.words, help.unlocks.watts())
         }
+    }
+}
+
+/// Panels that pay for their places but not for their joints.
+pub(super) fn not_its_joints(worth: f64, n: usize, joints: usize, watts: f64) -> String {
+    format!(
+        "worth a place, but not its joints at {} W each: {n} of it more, {joints} joints more, would bring {watts:.0} W in all",
+        plain(worth, 2)
+    )
+}
+
+/// The worth of a joint below which such panels are wired.
+pub(super) fn cheaper_joints(worth: Option<f64>) -> String {
+    match worth {
+        // Rounded down, so that it does hold at what is said.
+        Some(worth) => {
+            format!(
+                "a joint that need bring no more than {} W",
+                plain((worth * 10.0).floor() / 10.0, 1)
+            )
+        }
+        None => first_help(&[]),
     }
 }
 

@@ -27,6 +27,7 @@ pub(super) struct Worth<'d> {
 }
 
 /// The best wiring under some terms.
+#[derive(Clone)]
 pub(super) struct Found {
     pub array: ArrayWiring,
     /// Watts by the arithmetic asked for. \[W\]
@@ -105,7 +106,13 @@ impl<'d> Worth<'d> {
                 ..blank
             };
         }
-        let certificate = self.certificate(kind, &best);
+        let aside = self.best_joints_aside().unwrap_or(best);
+        if let Some((because, would_help)) = self.not_its_joints(kind, &aside) {
+            let verdict = if used == 0 { Verdict::AddsNothing } else { Verdict::AddsPart };
+            let would_help = if used == 0 { would_help } else { String::new() };
+            return SpareAnswer { verdict, because, would_help, ..blank };
+        }
+        let certificate = self.certificate(kind, &aside);
         let (verdict, because) = match &certificate {
             Ok(shown) if used == 0 => (Verdict::AddsNothing, self.in_words(kind, shown)),
             Ok(shown) => (Verdict::AddsPart, self.in_words(kind, shown)),
@@ -154,7 +161,7 @@ impl<'d> Worth<'d> {
             if n == offered {
                 known.push(best.array.clone());
             }
-            let found = self.solve(self.session, &terms.with_spares(kind, n), &known).ok();
+            let found = self.solve_as_best(&terms.with_spares(kind, n), &known);
             let (watts, bound) = found.as_ref().map_or((0.0, 0.0), |f| (f.watts, f.bound));
             let gap = bound - watts;
             let step = points.last().map(|p| watts - p.watts.watts());
@@ -176,6 +183,7 @@ impl<'d> Worth<'d> {
     /// Installed panels that the best plan leaves out.
     pub(super) fn idle(&self) -> Vec<IdlePanels> {
         let Some(best) = self.best() else { return Vec::new() };
+        let aside = self.best_joints_aside().unwrap_or_else(|| best.clone());
         (0..self.desk.installation.kinds.len())
             .map(KindIdx)
             .filter_map(|kind| {
@@ -183,16 +191,23 @@ impl<'d> Worth<'d> {
                 (left > 0).then(|| IdlePanels {
                     kind,
                     count: left,
-                    because: match self.certificate(kind, &best) {
-                        Ok(certificate) => self.in_words(kind, &certificate),
-                        Err(screening) => {
-                            verdict::nothing_fits(kind, screening.as_ref(), self.desk.installation)
-                        }
-                    },
+                    because: self.why_left_out(kind, &aside),
                     instead: verdict::instead(&self.own_places(kind, left)),
                 })
             })
             .collect()
+    }
+
+    fn why_left_out(&self, kind: KindIdx, aside: &Found) -> String {
+        if let Some((because, _)) = self.not_its_joints(kind, aside) {
+            return because;
+        }
+        match self.certificate(kind, aside) {
+            Ok(certificate) => self.in_words(kind, &certificate),
+            Err(screening) => {
+                verdict::nothing_fits(kind, screening.as_ref(), self.desk.installation)
+            }
+        }
     }
 
     fn best_array(&self) -> Option<&ArrayWiring> {
@@ -269,7 +284,7 @@ impl<'d> Worth<'d> {
         }
     }
 
-    fn found(&self, session: &Session, level: Level) -> Found {
+    pub(super) fn found(&self, session: &Session, level: Level) -> Found {
         let (installation, catalog) = session.ground();
         let charges = level.bound - level.charged;
         let mut found = self.measure(installation, catalog, level.array);
@@ -277,7 +292,12 @@ impl<'d> Worth<'d> {
         found
     }
 
-    fn measure(&self, installation: &Installation, catalog: &Catalog, array: ArrayWiring) -> Found {
+    pub(super) fn measure(
+        &self,
+        installation: &Installation,
+        catalog: &Catalog,
+        array: ArrayWiring,
+    ) -> Found {
         let evaluator = Evaluator::new(installation, catalog);
         let wiring = InputWiring { at: self.planned.at, array };
         let state = evaluator.input_state(&wiring);

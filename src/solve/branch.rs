@@ -100,6 +100,7 @@ fn relative_gap(bound: f64, value: f64) -> f64 {
 pub(super) struct Search<'a> {
     pub problem: &'a Problem<'a>,
     pub loads: Loads<'a>,
+    pub tie_break: &'a dyn TieBreak,
     pub effort: Effort,
     pub best: Option<Solution>,
     /// Nodes that may still hold a choice within `proof` of the best.
@@ -126,6 +127,7 @@ pub fn maximise(
     let mut search = Search {
         problem,
         loads: Loads::new(problem),
+        tie_break,
         effort,
         best: None,
         left: Vec::new(),
@@ -135,7 +137,8 @@ pub fn maximise(
         open: false,
     };
     for choice in known {
-        if problem.keeps_rows(choice) && search.loads.closed_gate(choice).is_none() {
+        let kept = problem.keeps_rows(choice) && search.loads.closed_gate(choice).is_none();
+        if kept && search.keeps_moves(choice) {
             search.offer(choice);
             search.known.push(choice.clone());
         }
@@ -161,7 +164,7 @@ pub fn maximise(
     }
     let complete = (heap.is_empty() && !search.open) || search.best.is_some();
     search.left.append(&mut heap);
-    let (preferred, ties_complete) = settle(&mut search, bound, tie_break);
+    let (preferred, ties_complete) = settle(&mut search, bound);
     // A search that was cut short may meet something better among the near-ties.
     if preferred.as_ref().is_some_and(|s| s.value > search.best_value()) {
         search.best.clone_from(&preferred);
@@ -194,10 +197,18 @@ impl Search<'_> {
         self.best.as_ref().map_or(f64::NEG_INFINITY, |s| s.value)
     }
 
+    /// Does a choice need no more moves than any may?
+    pub(super) fn keeps_moves(&self, choice: &[(usize, usize)]) -> bool {
+        self.tie_break.most_moves().is_none_or(|most| !self.tie_break.exceeds(choice, most))
+    }
+
     /// Takes a choice that keeps the rows as the best if the gates allow it and it is better.
     fn offer(&mut self, choice: &[(usize, usize)]) {
         let Some((level, value)) = self.problem.evaluate(choice) else { return };
-        if value > self.best_value() && self.loads.closed_gate(choice).is_none() {
+        if value > self.best_value()
+            && self.loads.closed_gate(choice).is_none()
+            && self.keeps_moves(choice)
+        {
             self.best = Some(Solution { choice: choice.to_vec(), level, value });
         }
     }
@@ -305,7 +316,11 @@ impl Search<'_> {
                 continue;
             }
             let candidates = &candidates[..n_columns.min(candidates.len())];
-            let candidates = undominated(candidates, &relaxed.rows);
+            // Of two columns that the rows cannot tell apart one may need more moves.
+            let candidates = match self.tie_break.most_moves() {
+                None => undominated(candidates, &relaxed.rows),
+                Some(_) => candidates.to_vec(),
+            };
             let finish = Finish {
                 problem: self.problem,
                 rows: &relaxed.rows,
@@ -315,6 +330,10 @@ impl Search<'_> {
             let mut steps = if n_columns == PROMISING { allowed / 4 } else { allowed };
             let before = steps;
             searched.end = finish.run(threshold, &mut steps, &mut |choice, value| {
+                // Too many moves are too many at every level: passed over, not halved away.
+                if !self.keeps_moves(choice) {
+                    return Reply::Seek { above: threshold, limits: None };
+                }
                 self.offer(choice);
                 threshold = value;
                 searched.top = Some((choice.to_vec(), value));

@@ -58,10 +58,23 @@ pub trait Gate {
     fn cap(&self, key: f64) -> f64;
 }
 
-/// Settles near-equal choices: fewest of size, then fewest moves.
+/// Settles near-equal choices: fewest of size, then fewest moves; may also cap the moves.
 pub trait TieBreak {
     /// Moves that a choice (`(column, count)`, ascending columns) needs.
     fn moves(&self, choice: &[(usize, usize)]) -> usize;
+
+    /// Most moves that a choice may need; `None`: any number.
+    ///
+    /// Moves belong to a whole choice, so no row states this cap exactly. Rows that follow from it
+    /// make the search shorter; each choice that it meets is held against the cap itself.
+    fn most_moves(&self) -> Option<usize> {
+        None
+    }
+
+    /// Does a choice need more moves than `most`?
+    fn exceeds(&self, choice: &[(usize, usize)], most: usize) -> bool {
+        self.moves(choice) > most
+    }
 }
 
 /// The whole problem.

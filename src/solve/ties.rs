@@ -9,18 +9,14 @@ use std::collections::{BTreeSet, VecDeque};
 use super::branch::{Search, Solution};
 use super::finish::{End, Finish, Limits, Reply};
 use super::node::Node;
-use super::problem::{Choice, TieBreak};
+use super::problem::Choice;
 
 /// Steps of the first look into a node, and how many times longer each further look may be.
 const STEPS: usize = 20_000;
 const LONGER: usize = 4;
 
 /// The preferred choice, and whether every near-tie was compared.
-pub(super) fn settle(
-    search: &mut Search,
-    bound: f64,
-    tie_break: &dyn TieBreak,
-) -> (Option<Solution>, bool) {
+pub(super) fn settle(search: &mut Search, bound: f64) -> (Option<Solution>, bool) {
     let Some(best) = search.best.clone() else { return (None, true) };
     // What is preferred stays within the proof gap of the bound, too, if the best does.
     let within = bound / (1.0 + search.effort.proof);
@@ -29,12 +25,11 @@ pub(super) fn settle(
     let nodes = std::mem::take(&mut search.left);
     let mut pass = Pass {
         search,
-        tie_break,
         floor,
         counts_left: search.effort.tie_counts,
         top: Ranked {
             size: size_of(search, &best.choice),
-            moves: tie_break.moves(&best.choice),
+            moves: search.tie_break.moves(&best.choice),
             solution: best,
         },
         counted: BTreeSet::new(),
@@ -69,7 +64,6 @@ enum Seek {
 
 struct Pass<'a> {
     search: &'a Search<'a>,
-    tie_break: &'a dyn TieBreak,
     floor: f64,
     counts_left: usize,
     top: Ranked,
@@ -169,6 +163,7 @@ impl Pass<'_> {
         if choice == self.top.solution.choice.as_slice()
             || self.counted.contains(choice)
             || self.search.loads.closed_gate(choice).is_some()
+            || !self.search.keeps_moves(choice)
         {
             return Seen::Settled;
         }
@@ -180,7 +175,7 @@ impl Pass<'_> {
         }
         self.counts_left = self.counts_left.saturating_sub(1);
         self.counted.insert(choice.to_vec());
-        let moves = self.tie_break.moves(choice);
+        let moves = self.search.tie_break.moves(choice);
         let before = (self.top.size, self.top.moves);
         let gain = value - self.top.solution.value;
         let slight = 1e-9 * value.abs();

@@ -393,6 +393,8 @@ fn in_parallel(watts: f64, breaches: Vec<Check>) -> ObviousWay {
 fn advice(installation: &Installation, plans: Vec<Plan>, best: Option<usize>) -> Advice {
     let subject = best.map_or_else(today, |b| plans[b].state.clone());
     Advice {
+        joint_worth: None,
+        joint_curve: None,
         site: installation.site.name.clone(),
         coldest: installation.site.coldest,
         hottest: installation.site.hottest,

@@ -158,6 +158,12 @@ pub(crate) struct Best {
 
 /// The best wiring that keeps all limits, by trying them all.
 pub(crate) fn try_all(site: &Installation, touch: Touch, rule: Rule) -> Option<Best> {
+    let all = allowed_wirings(site, touch, rule).into_iter();
+    all.reduce(|a, b| if b.charged > a.charged { b } else { a })
+}
+
+/// Every wiring that keeps all limits, with its charged watts.
+pub(crate) fn allowed_wirings(site: &Installation, touch: Touch, rule: Rule) -> Vec<Best> {
     let catalog = Catalog::fit(&site.kinds).expect("legal labels");
     let evaluator = Evaluator::new(site, &catalog);
     let today = &site.installed[0].array;
@@ -183,5 +189,5 @@ pub(crate) fn try_all(site: &Installation, touch: Touch, rule: Rule) -> Option<B
             let charges: f64 = wiring.array.panels().map(|k| charge(site.kind(k))).sum();
             Some(Best { charged: watts - charges, array: wiring.array })
         })
-        .reduce(|a, b| if b.charged > a.charged { b } else { a })
+        .collect()
 }
