@@ -9,8 +9,8 @@ use crate::patterns::Pattern;
 use crate::plan::{Exactness, fewest_joints, least_joints};
 use crate::solve::{Choice, Problem, Row, Sense, TieBreak};
 
-/// Choices that are held against a cap before the rest is left open.
-const COUNTED_MAX: usize = 4_000;
+/// Choices that are counted for one cap before the rest is left open.
+const COUNTED_MAX: usize = 2_000;
 
 /// Counts joints between today's wiring and a choice.
 pub(super) struct Joiner<'a> {
@@ -20,6 +20,8 @@ pub(super) struct Joiner<'a> {
     most: Cell<Option<usize>>,
     /// Joints at least, and exactly as far as they were counted, of the choices held against a cap.
     counts: RefCell<BTreeMap<Choice, Count>>,
+    /// How many may still be counted for this cap.
+    left: Cell<usize>,
     /// Was a choice turned down of which it is not proven that it takes too many?
     doubt: Cell<bool>,
     /// Joints of each pattern, and those of today that it could keep.
@@ -48,6 +50,7 @@ impl<'a> Joiner<'a> {
             today,
             most: Cell::new(None),
             counts: RefCell::default(),
+            left: Cell::new(COUNTED_MAX),
             doubt: Cell::new(false),
             shares: RefCell::default(),
         }
@@ -56,6 +59,7 @@ impl<'a> Joiner<'a> {
     /// From now on a choice may take at most so many joints.
     pub(super) fn cap(&self, most: usize) {
         self.most.set(Some(most));
+        self.left.set(COUNTED_MAX);
         self.doubt.set(false);
     }
 
@@ -136,9 +140,12 @@ impl TieBreak for Joiner<'_> {
 
     fn exceeds(&self, choice: &[(usize, usize)], most: usize) -> bool {
         let mut counts = self.counts.borrow_mut();
-        if counts.len() >= COUNTED_MAX && !counts.contains_key(choice) {
-            self.doubt.set(true);
-            return true;
+        if !counts.contains_key(choice) {
+            if self.left.get() == 0 {
+                self.doubt.set(true);
+                return true;
+            }
+            self.left.set(self.left.get() - 1);
         }
         let wiring = || self.candidates.wiring_of(choice);
         let count = counts

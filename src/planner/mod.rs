@@ -2,6 +2,7 @@
 //!
 //! Architecture invariant: the only module that knows both the solver and the plans.
 
+mod breaches;
 mod certainty;
 mod certificate;
 mod change;
@@ -14,6 +15,7 @@ mod joints;
 mod level;
 mod not_its_joints;
 mod options;
+mod preferred;
 mod terms;
 mod verdict;
 mod worth;
@@ -21,19 +23,17 @@ mod worth;
 pub use options::{Failure, Options};
 
 use crate::electrical::Catalog;
-use crate::model::{
-    ArrayWiring, Element, InputRef, InputWiring, Installation, KindIdx, PanelString, Spare,
-};
+use crate::model::{ArrayWiring, Element, InputRef, InputWiring, Installation, PanelString, Spare};
 use crate::patterns::{Arithmetic, Bench};
 use crate::plan::{
-    Advice, AuditTerms, Bound, Check, Checked, Evaluator, Measured, Method, Outcome, Plan,
-    Rewiring, Rule, State, Touch, TouchAnswer, ask, assumed, audit_with, cautions_for,
-    fewest_joints, idle_today,
+    Advice, AuditTerms, Bound, Checked, Evaluator, Measured, Method, Plan, Rewiring, Rule, State,
+    Touch, TouchAnswer, ask, assumed, audit_with, cautions_for, fewest_joints, idle_today,
 };
 use crate::units::Watts;
 
 use front::Front;
 use level::{Level, LevelAnswer, Pick, Session};
+use preferred::preferred_plan;
 use terms::{Question, Terms};
 use worth::{Worth, freest};
 
@@ -344,32 +344,6 @@ impl<'a> Desk<'a> {
         wiring
     }
 
-    /// Checks that fail where nothing can be wired: today's own, or those of the nearest misses.
-    fn breaches(
-        &self,
-        bench: &Bench,
-        touch: Touch,
-        screening: &crate::patterns::Screening,
-    ) -> Vec<Check> {
-        let mut arrays = Vec::new();
-        if touch != Touch::Free {
-            arrays.push(columns::installed_array(bench).clone());
-        }
-        let kinds = (0..self.installation.kinds.len()).map(KindIdx);
-        let strings = kinds.flat_map(|k| screening.near_misses(k)).map(|m| m.string.clone());
-        arrays.extend(strings.map(|s| ArrayWiring { strings: vec![s] }));
-        let mut failed: Vec<Check> = Vec::new();
-        for array in arrays {
-            let checks = self.evaluator.checks(&InputWiring { at: bench.at, array });
-            for check in checks.into_iter().filter(|c| c.outcome == Outcome::Breach) {
-                if !failed.iter().any(|f| f.rule == check.rule) {
-                    failed.push(check);
-                }
-            }
-        }
-        failed
-    }
-
     fn answer(&self, today: State, planned: Planned) -> Result<Advice, Failure> {
         let installation = self.installation;
         let bench = self.bench(planned.at);
@@ -417,16 +391,4 @@ fn concerned(installation: &Installation) -> Vec<InputWiring> {
         first.array.strings.extend(installation.spares.iter().map(single));
     }
     wiring
-}
-
-/// The plan of most charged watts; within the proof gap the one with fewest panels, then joints.
-fn preferred_plan(plans: &[Plan]) -> Option<usize> {
-    let most = plans.iter().map(|p| p.charged.watts()).reduce(f64::max)?;
-    let floor = most - 1e-3 * most.abs();
-    let n_panels = |p: &Plan| -> usize {
-        p.state.inputs.iter().flat_map(|i| &i.strings).map(|s| s.wiring.panels().count()).sum()
-    };
-    (0..plans.len())
-        .filter(|&k| plans[k].charged.watts() >= floor)
-        .min_by_key(|&k| (n_panels(&plans[k]), plans[k].joints.total(), k))
 }

@@ -33,20 +33,16 @@ impl Worth<'_> {
     /// the worth of a joint that would let some in; `None` if it has as many.
     pub(super) fn not_its_joints(&self, kind: KindIdx, aside: &Found) -> Option<(String, String)> {
         let (_, front) = self.planned.front.as_ref().filter(|_| self.weighs_joints())?;
-        let (n, wired) = (count(&aside.array, kind), self.wired(kind));
-        if n <= wired {
+        let wired = self.wired(kind);
+        if count(&aside.array, kind) <= wired {
             return None;
         }
         let best = &self.planned.plans[self.planned.best?];
         let more = front.steps.first()?.joints.saturating_sub(best.joints.total());
         let own = self.planned.arrays[self.planned.best?].clone();
         let own = self.measure(self.desk.installation, self.desk.catalog, own);
-        let because = verdict::not_its_joints(
-            self.desk.joint_worth(),
-            n - wired,
-            more,
-            aside.watts - own.watts,
-        );
+        let because =
+            verdict::not_its_joints(self.desk.joint_worth(), more, aside.watts - own.watts);
         let lets_in = |(step, range): (&super::front::Step, Option<(f64, Option<f64>)>)| {
             range.filter(|_| count(&step.level.array, kind) > wired).and_then(|(_, to)| to)
         };

@@ -173,9 +173,9 @@ pub(super) fn first_help(helps: &[Help]) -> String {
 }
 
 /// Panels that pay for their places but not for their joints.
-pub(super) fn not_its_joints(worth: f64, n: usize, joints: usize, watts: f64) -> String {
+pub(super) fn not_its_joints(worth: f64, joints: usize, watts: f64) -> String {
     format!(
-        "worth a place, but not its joints at {} W each: {n} of it more, {joints} joints more, would bring {watts:.0} W in all",
+        "worth a place, but not its joints: {watts:.0} W more in all for {joints} joints more, each of which must bring {} W",
         plain(worth, 2)
     )
 }

@@ -6,6 +6,7 @@
 
 mod csv;
 mod figures;
+mod joints;
 mod json;
 mod layout;
 mod names;

@@ -132,3 +132,42 @@ fn mistakes_in_the_site_file_go_to_standard_error_and_end_with_2() {
     assert_eq!((code, answer.as_str()), (2, ""));
     assert!(talk.contains("error") && talk.contains("vmp_v") && talk.contains("31"), "{talk}");
 }
+
+#[test]
+fn a_joint_that_must_bring_watts_is_held_to_them_and_the_curve_says_what_joints_buy() {
+    let ask = |more: &[&str]| {
+        let args = [&["advise", "scenarios/seed-shed.yaml"], more].concat();
+        let (code, answer, talk) = crate::run(&mut crate::sungraft(&args));
+        assert_eq!((code, talk.as_str()), (0, ""));
+        answer
+    };
+    let plain = ask(&[]);
+    assert!(!plain.contains("Watts for joints"), "{plain}");
+    let (dear, free) = (ask(&["--joint-worth", "5"]), ask(&["--joint-worth", "0"]));
+    assert!(dear.contains("Watts for joints (* the best plan where a joint must bring 5 W)"));
+    assert!(dear.contains("Leave orchard-60 out: worth a place, but not its joints"), "{dear}");
+    // Nothing but the curve comes to an answer in which joints need bring nothing.
+    let (before, after) = free.split_once("Watts for joints").expect("the curve is there");
+    assert!(
+        plain.starts_with(before) && plain.ends_with(after.split_once("\n\n").expect("more").1)
+    );
+
+    let answer: Value =
+        serde_json::from_str(&ask(&["--joint-worth", "5", "--format", "json"])).expect("is JSON");
+    let schema: Value =
+        serde_json::from_str(include_str!("../../docs/advice.schema.json")).expect("is JSON");
+    let validator = jsonschema::validator_for(&schema).expect("a sound schema");
+    assert!(validator.is_valid(&answer), "{:?}", validator.iter_errors(&answer).next());
+    let curve = &answer["joint_curve"];
+    let points = curve["points"].as_array().expect("is a list");
+    let chosen = &points[curve["chosen"].as_u64().expect("is a place") as usize];
+    let best = &answer["plans"][answer["best"].as_u64().expect("is a place") as usize];
+    for key in ["joints", "watts", "charged_watts"] {
+        assert_eq!(chosen[key], best[key], "{key}");
+    }
+    assert_eq!(points[0]["joints"]["made"], 0);
+    assert_eq!(points[0]["watts"], answer["today"]["watts"]);
+
+    let rows = ask(&["--joint-worth", "5", "--format", "csv"]);
+    assert_eq!(rows.lines().filter(|l| l.contains(",joint_curve,")).count(), points.len());
+}

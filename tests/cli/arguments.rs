@@ -15,6 +15,8 @@ fn mistaken_arguments_end_with_2_and_say_nothing_on_standard_output() {
         &["advise", "-", "--threshold-watts", "1,5"],
         &["advise", "-", "--threshold-watts=-1"],
         &["advise", "-", "--threshold-percent", "101"],
+        &["advise", "-", "--joint-worth=-1"],
+        &["advise", "-", "--joint-worth", "5W"],
         &["check", "-", "--touch", "free"],
         &["schema", "plan"],
         &[],

@@ -3,6 +3,7 @@
 //! What has no figure is `null`, never NaN. Strings and inputs count from 1, plans from 0.
 //! The schemas in `docs/` say the same; a test holds the two together.
 
+mod joints;
 mod parts;
 mod plan;
 mod spares;
@@ -10,6 +11,7 @@ mod state;
 
 use serde::Serialize;
 
+use self::joints::JointCurveJson;
 use self::parts::{CableJson, PartJson};
 use self::plan::{LevelJson, PlanJson};
 use self::spares::{IdleJson, SpareJson, idle};
@@ -58,6 +60,9 @@ struct AdviceJson<'a> {
     plans: Vec<PlanJson<'a>>,
     levels: Vec<LevelJson<'a>>,
     best: Option<usize>,
+    /// Only where a joint's worth was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    joint_curve: Option<JointCurveJson<'a>>,
     spares: Vec<SpareJson<'a>>,
     idle: Vec<IdleJson<'a>>,
     parts: Vec<PartJson<'a>>,
@@ -85,6 +90,7 @@ impl<'a> AdviceJson<'a> {
                 .map(|(touch, answer)| LevelJson::new(names, *touch, answer))
                 .collect(),
             best: advice.best,
+            joint_curve: JointCurveJson::of(names, advice),
             spares: advice.spares.iter().map(|s| SpareJson::new(names, s)).collect(),
             idle: idle(names, &advice.idle),
             parts: parts(names.0, advice).iter().map(|p| PartJson::new(names, p)).collect(),

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::state::{CheckLineJson, StateJson, WiringJson, checks};
-use crate::plan::{Check, Plan, Touch, TouchAnswer};
+use crate::plan::{Check, Joints, Plan, Touch, TouchAnswer};
 use crate::report::figures::{Figure, figure, watts};
 use crate::report::names::Names;
 
@@ -42,15 +42,21 @@ impl<'a> PlanJson<'a> {
             proven: plan.bound.proven,
             wiring: state.wiring,
             checks: state.checks,
-            joints: JointsJson { opened: plan.joints.opened, made: plan.joints.made },
+            joints: JointsJson::new(plan.joints),
         }
     }
 }
 
 #[derive(Serialize)]
-struct JointsJson {
+pub(super) struct JointsJson {
     opened: usize,
     made: usize,
+}
+
+impl JointsJson {
+    pub(super) fn new(joints: Joints) -> Self {
+        Self { opened: joints.opened, made: joints.made }
+    }
 }
 
 #[derive(Serialize)]

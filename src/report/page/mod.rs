@@ -7,6 +7,7 @@ mod blocks;
 mod closing;
 mod curves;
 mod html;
+mod joints;
 mod limits;
 mod markdown;
 mod owner;
@@ -125,6 +126,7 @@ fn sections(subject: Subject<'_>, file: SiteFile<'_>) -> Vec<Section> {
         ("wiring", "Wiring", wiring::blocks(subject)),
         ("limits", "Limits", limits::blocks(subject)),
         ("plans", "Plans compared", plans::blocks(subject)),
+        ("joints", "Watts for joints", joints::blocks(subject)),
         ("curves", "Curves, and the rule of thumb", curves::blocks(subject)),
         ("spares", "Spares", spares::blocks(subject)),
         ("care", "Take care", closing::care(subject.advice)),

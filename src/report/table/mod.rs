@@ -5,6 +5,7 @@
 mod cables;
 pub(in crate::report) mod closing;
 pub(in crate::report) mod harm;
+mod joints;
 pub(in crate::report) mod limits;
 pub(in crate::report) mod plans;
 pub(in crate::report) mod spares;
@@ -50,7 +51,7 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
     let head = heading(page, &advice.site, advice.coldest, advice.hottest)
         + &planned(page, advice)
         + &verdict::advice(page, advice);
-    let mut sections = vec![head, plans::table(page, advice)];
+    let mut sections = vec![head, plans::table(page, advice), joints::block(page, advice)];
     sections.extend(wirings(page, advice, best));
     sections.push(spares::table(page, advice));
     sections.push(harm::block(page, advice));

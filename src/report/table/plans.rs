@@ -5,6 +5,7 @@ use crate::plan::{Advice, Check, Plan, Rule, State, Touch, TouchAnswer};
 use crate::report::layout::{Column, GLUE, lined_up, paragraph};
 use crate::report::numbers::{self, share};
 use crate::report::words;
+use crate::units::Watts;
 
 const COLUMNS: [Column; 9] = [
     Column::Left(1),
@@ -88,7 +89,11 @@ fn level(page: Page<'_>, advice: &Advice, touch: Touch, answer: &TouchAnswer) ->
     match answer {
         TouchAnswer::Plan(idx) => {
             let plan = &advice.plans[*idx];
-            let bound = page.scale.watts(plan.bound.watts);
+            let mut bound = page.scale.watts(plan.bound.watts);
+            // More joints may bring more watts.
+            if advice.joint_worth.is_some_and(|w| w > Watts(0.0)) {
+                bound += " with as many joints";
+            }
             let mark = if advice.best == Some(*idx) { "*" } else { "" };
             let proof = words::proof(plan.bound, advice.rule, &bound);
             plan_row(page, advice, mark, touch, plan, proof)

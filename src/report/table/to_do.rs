@@ -122,14 +122,24 @@ fn of_today(n: usize, all: usize) -> String {
 
 fn stay(page: Page<'_>, advice: &Advice, plan: &Plan) -> String {
     let none_fits = advice.spares.iter().all(|s| s.verdict == Verdict::Breaches);
+    let weighed = advice.joint_worth.is_some_and(|w| w > Watts(0.0));
+    let joints = match (weighed && !none_fits, advice.spares.is_empty()) {
+        (false, _) => "",
+        (true, false) => " and its joints",
+        (true, true) => " for its joints",
+    };
     let why = match (advice.spares.is_empty(), plan.bound.proven) {
         (false, _) if none_fits => "no spare fits inside the limits",
         (false, true) => "no spare is worth its place",
         (false, false) => "no wiring was found in which a spare is worth its place",
+        (true, true) if weighed => "no spares are listed, and no other wiring gives enough",
         (true, true) => "no spares are listed, and no other wiring gives more",
         (true, false) => "no spares are listed, and no better wiring was found",
     };
-    format!("Leave the array as it is: {why} ({}).", super::watts_and_share(page, &advice.today))
+    format!(
+        "Leave the array as it is: {why}{joints} ({}).",
+        super::watts_and_share(page, &advice.today)
+    )
 }
 
 /// A plan with fewer joints that gives nearly as much at full sun, after the output limit.
