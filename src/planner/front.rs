@@ -7,7 +7,7 @@ use crate::solve::Effort;
 
 /// Effort on each step: many small searches, each of which only has to tell what the next one is.
 const NODES: usize = 400;
-const STEPS: usize = 6_000_000;
+const STEPS: usize = 3_000_000;
 const TIE_NODES: usize = 60;
 const TIE_STEPS: usize = 1_000_000;
 const TIE_COUNTS: usize = 100;
@@ -34,6 +34,19 @@ pub(super) struct Step {
     pub joints: usize,
 }
 
+/// The effort on one search within a cap on joints.
+pub(super) fn limited(effort: Effort) -> Effort {
+    Effort {
+        nodes: effort.nodes.min(NODES),
+        nodes_past_proof: 0,
+        all_steps: effort.all_steps.min(STEPS),
+        tie_nodes: effort.tie_nodes.min(TIE_NODES),
+        tie_steps: effort.tie_steps.min(TIE_STEPS),
+        tie_counts: effort.tie_counts.min(TIE_COUNTS),
+        ..effort
+    }
+}
+
 impl Session<'_> {
     /// Every step below a wiring that is known to be the best of its level, down to the fewest
     /// joints with which there is one.
@@ -47,15 +60,7 @@ impl Session<'_> {
         known: &[ArrayWiring],
         effort: Effort,
     ) -> Front {
-        let effort = Effort {
-            nodes: effort.nodes.min(NODES),
-            nodes_past_proof: 0,
-            all_steps: effort.all_steps.min(STEPS),
-            tie_nodes: effort.tie_nodes.min(TIE_NODES),
-            tie_steps: effort.tie_steps.min(TIE_STEPS),
-            tie_counts: effort.tie_counts.min(TIE_COUNTS),
-            ..effort
-        };
+        let effort = limited(effort);
         let joiner = self.joiner();
         let mut known = known.to_vec();
         let (mut joints, mut bound) = (joiner.joints_of(top.array.clone()), top.bound);

@@ -1,16 +1,19 @@
 //! Joints as the solver's tie-break, and as a cap on what it may choose.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::columns::Candidates;
+use super::columns::{Candidates, sorts_of_strings};
 use crate::model::{ArrayWiring, InputWiring, PanelString};
 use crate::patterns::Pattern;
 use crate::plan::{Exactness, fewest_joints, least_joints};
 use crate::solve::{Choice, Problem, Row, Sense, TieBreak};
 
 /// Choices that are counted for one cap before the rest is left open.
-const COUNTED_MAX: usize = 2_000;
+const COUNTED_MAX: usize = 1_000;
+
+/// Sorts of today's strings up to which each subset of them makes a row.
+const ALL_SUBSETS: usize = 4;
 
 /// Counts joints between today's wiring and a choice.
 pub(super) struct Joiner<'a> {
@@ -22,8 +25,8 @@ pub(super) struct Joiner<'a> {
     counts: RefCell<BTreeMap<Choice, Count>>,
     /// How many may still be counted for this cap.
     left: Cell<usize>,
-    /// Was a choice turned down of which it is not proven that it takes too many?
-    doubt: Cell<bool>,
+    /// Choices turned down of which it is not proven that they take too many.
+    doubted: RefCell<BTreeSet<Choice>>,
     /// Joints of each pattern, and those of today that it could keep.
     shares: RefCell<Vec<Share>>,
 }
@@ -35,12 +38,13 @@ struct Count {
 }
 
 /// What one pattern has to do with joints.
-#[derive(Clone, Copy)]
 struct Share {
     /// Joints that it has.
     all: usize,
     /// Joints of today that it keeps at most, were it alone.
     kept: usize,
+    /// The same of each sort of today's strings.
+    kept_of: Vec<usize>,
 }
 
 impl<'a> Joiner<'a> {
@@ -51,7 +55,7 @@ impl<'a> Joiner<'a> {
             most: Cell::new(None),
             counts: RefCell::default(),
             left: Cell::new(COUNTED_MAX),
-            doubt: Cell::new(false),
+            doubted: RefCell::default(),
             shares: RefCell::default(),
         }
     }
@@ -60,12 +64,15 @@ impl<'a> Joiner<'a> {
     pub(super) fn cap(&self, most: usize) {
         self.most.set(Some(most));
         self.left.set(COUNTED_MAX);
-        self.doubt.set(false);
+        self.doubted.borrow_mut().clear();
     }
 
-    /// Was a choice turned down without proof since the cap was set?
-    pub(super) fn has_doubt(&self) -> bool {
-        self.doubt.get()
+    /// The most that a choice is worth which was turned down without proof since the cap was set;
+    /// `None` if there is none.
+    pub(super) fn doubt(&self, problem: &Problem) -> Option<f64> {
+        let doubted = self.doubted.borrow();
+        let worth = |choice: &Choice| problem.evaluate(choice).map_or(0.0, |(_, value)| value);
+        doubted.iter().map(worth).reduce(f64::max)
     }
 
     /// Joints between today and an array.
@@ -90,40 +97,62 @@ impl<'a> Joiner<'a> {
     /// Gives a problem the rows that follow from the cap, and no other preference among near-ties
     /// than fewest joints.
     ///
-    /// With T joints today, a_j those of pattern j and k_j those of today that it could keep were it
-    /// alone, a choice keeps at most min(T, Σ k_j x_j) of today's, and opens and makes
-    /// T + Σ a_j x_j − 2·(kept). Both ceilings on what is kept make a row.
+    /// With T joints today and a_j those of pattern j, a choice opens and makes
+    /// T + Σ a_j x_j − 2·kept. Of a sort of today's strings it keeps no more joints than those have,
+    /// and no more than Σ k_j x_j, with k_j what pattern j could keep of that sort were it alone.
+    /// Which of the two holds is told sort by sort: each subset of the sorts makes a row.
     pub(super) fn limit(&self, problem: &mut Problem) {
         let Some(most) = self.most.get() else { return };
-        let today: usize = self.today.array.strings.iter().map(joints_of_string).sum();
-        let (most, today) = (most as f64, today as f64);
-        let name = "joints";
-        let mut row = |rhs| {
-            problem.rows.push(Row { name, sense: Sense::AtMost, rhs });
-            problem.rows.len() - 1
-        };
-        let (all_kept, kept_apart) = (row(most + today), row(most - today));
+        let sorts = sorts_of_strings(&self.today.array);
         if self.shares.borrow().is_empty() {
-            let shares = self.candidates.patterns.iter().map(|p| self.share_of(p)).collect();
-            self.shares.replace(shares);
+            let shares = self.candidates.patterns.iter().map(|p| self.share_of(p, &sorts));
+            self.shares.replace(shares.collect());
         }
-        for (column, share) in problem.columns.iter_mut().zip(self.shares.borrow().iter()) {
-            let (all, kept) = (share.all as f64, share.kept as f64);
-            column.uses.push((all_kept, all));
-            if all != 2.0 * kept {
-                column.uses.push((kept_apart, all - 2.0 * kept));
+        let has = |(string, n): &(PanelString, usize)| joints_of_string(string) * n;
+        let today: usize = sorts.iter().map(has).sum();
+        for whole in subsets(sorts.len()) {
+            let kept_whole: usize =
+                sorts.iter().zip(&whole).filter(|(_, whole)| **whole).map(|(s, _)| has(s)).sum();
+            let rhs = most as f64 - today as f64 + 2.0 * kept_whole as f64;
+            problem.rows.push(Row { name: "joints", sense: Sense::AtMost, rhs });
+            let row = problem.rows.len() - 1;
+            for (column, share) in problem.columns.iter_mut().zip(self.shares.borrow().iter()) {
+                let of_sorts = share.kept_of.iter().zip(&whole).filter(|(_, whole)| !**whole);
+                let kept = of_sorts.map(|(kept, _)| kept).sum::<usize>().min(share.kept);
+                if share.all != 2 * kept {
+                    column.uses.push((row, share.all as f64 - 2.0 * kept as f64));
+                }
             }
-            column.size = 0;
         }
+        problem.columns.iter_mut().for_each(|column| column.size = 0);
     }
 
-    fn share_of(&self, pattern: &Pattern) -> Share {
+    fn share_of(&self, pattern: &Pattern, sorts: &[(PanelString, usize)]) -> Share {
         let all = pattern.strings.iter().map(joints_of_string).sum();
         let array = ArrayWiring { strings: pattern.strings.clone() };
         let plan = InputWiring { at: self.today.at, array };
-        let least = least_joints(std::slice::from_ref(&self.today), std::slice::from_ref(&plan));
-        Share { all, kept: all - least.made.min(all) }
+        let kept_of = |today: &InputWiring| {
+            let least = least_joints(std::slice::from_ref(today), std::slice::from_ref(&plan));
+            all - least.made.min(all)
+        };
+        let sort = |(string, n): &(PanelString, usize)| {
+            let array = ArrayWiring { strings: vec![string.clone(); *n] };
+            kept_of(&InputWiring { at: self.today.at, array })
+        };
+        Share { all, kept: kept_of(&self.today), kept_of: sorts.iter().map(sort).collect() }
     }
+}
+
+/// All subsets of so many things where they are few; else none, all, each alone and all but each.
+fn subsets(n: usize) -> Vec<Vec<bool>> {
+    if n <= ALL_SUBSETS {
+        return (0..1_usize << n).map(|set| (0..n).map(|k| set >> k & 1 == 1).collect()).collect();
+    }
+    let but = |one: Option<usize>, others: bool| -> Vec<bool> {
+        (0..n).map(|k| others != (Some(k) == one)).collect()
+    };
+    let ones = (0..n).flat_map(|k| [but(Some(k), false), but(Some(k), true)]);
+    [but(None, false), but(None, true)].into_iter().chain(ones).collect()
 }
 
 impl TieBreak for Joiner<'_> {
@@ -142,7 +171,7 @@ impl TieBreak for Joiner<'_> {
         let mut counts = self.counts.borrow_mut();
         if !counts.contains_key(choice) {
             if self.left.get() == 0 {
-                self.doubt.set(true);
+                self.doubted.borrow_mut().insert(choice.to_vec());
                 return true;
             }
             self.left.set(self.left.get() - 1);
@@ -156,7 +185,7 @@ impl TieBreak for Joiner<'_> {
         }
         let (joints, exact) = *count.fewest.get_or_insert_with(|| self.fewest(wiring()));
         if joints > most && exact == Exactness::BestFound {
-            self.doubt.set(true);
+            self.doubted.borrow_mut().insert(choice.to_vec());
         }
         joints > most
     }

@@ -96,14 +96,13 @@ impl<'b> Session<'b> {
         let mut problem = self.candidates.problem(self.bench, &self.question, terms);
         joiner.limit(&mut problem);
         let answer = self.solve_problem(&problem, terms, known, joiner, effort, Pick::Preferred);
-        match answer {
-            _ if !joiner.has_doubt() => answer,
-            // What was turned down without proof leaves the bound open.
-            LevelAnswer::Found(level) => {
-                let most = label_bound(self.bench, &self.question, terms);
-                LevelAnswer::Found(Level { bound: most.max(level.charged), ..level })
+        match (joiner.doubt(&problem), answer) {
+            (None, answer) => answer,
+            // What was turned down without proof may yet be allowed.
+            (Some(most), LevelAnswer::Found(level)) => {
+                LevelAnswer::Found(Level { bound: level.bound.max(most), ..level })
             }
-            LevelAnswer::NoWiring(_) | LevelAnswer::LimitReached => LevelAnswer::LimitReached,
+            (Some(_), _) => LevelAnswer::LimitReached,
         }
     }
 

@@ -1,6 +1,7 @@
 //! What panels are worth where joints are: comparisons under the joints of the best plan, and panels
 //! that pay for their places but not for their joints.
 
+use super::front::{Step, limited};
 use super::level::LevelAnswer;
 use super::terms::Terms;
 use super::verdict;
@@ -16,7 +17,7 @@ impl Worth<'_> {
         };
         let joiner = self.session.joiner();
         joiner.cap(most);
-        match self.session.solve_within(terms, known, &joiner, self.effort) {
+        match self.session.solve_within(terms, known, &joiner, limited(self.effort)) {
             LevelAnswer::Found(level) => Some(self.found(self.session, level)),
             LevelAnswer::NoWiring(_) | LevelAnswer::LimitReached => None,
         }
@@ -43,7 +44,7 @@ impl Worth<'_> {
         let own = self.measure(self.desk.installation, self.desk.catalog, own);
         let because =
             verdict::not_its_joints(self.desk.joint_worth(), more, aside.watts - own.watts);
-        let lets_in = |(step, range): (&super::front::Step, Option<(f64, Option<f64>)>)| {
+        let lets_in = |(step, range): (&Step, Option<(f64, Option<f64>)>)| {
             range.filter(|_| count(&step.level.array, kind) > wired).and_then(|(_, to)| to)
         };
         let worth = front.steps.iter().zip(front.ranges()).filter_map(lets_in).reduce(f64::max);
