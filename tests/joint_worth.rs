@@ -195,7 +195,7 @@ fn over_all_levels_a_higher_worth_never_means_more_joints_and_none_changes_nothi
     for seed in 84_000..84_060 {
         let site = random_site(&mut Random::seeded(seed), 3 + (seed as usize) % 4);
         let ask = |joint_worth| {
-            let options = Options { joint_worth, ..Options::default() };
+            let options = Options { joint_worth, joint_curve: true, ..Options::default() };
             advise(&site, &options).expect("plans pass the audit")
         };
         let (unasked, zero) = (ask(None), ask(Some(0.0)));
@@ -204,7 +204,13 @@ fn over_all_levels_a_higher_worth_never_means_more_joints_and_none_changes_nothi
         let best = |advice: &Advice| advice.best.map(|b| advice.plans[b].clone());
         let Some(mut before) = best(&unasked) else { continue };
         for worth in WORTHS {
-            let plan = best(&ask(Some(worth))).expect("there is a plan without a worth");
+            let answer = ask(Some(worth));
+            let plan = best(&answer).expect("there is a plan without a worth");
+            let (curve, same) = (answer.joint_curve, &unasked.joint_curve);
+            let points = |c: &JointCurve| c.points.clone();
+            assert_eq!(curve.as_ref().map(points), same.as_ref().map(points), "seed {seed}");
+            let chosen = curve.and_then(|c| Some(c.points[c.chosen?].plan.state.clone()));
+            assert_eq!(chosen.as_ref(), Some(&plan.state), "seed {seed}: not on the curve");
             let (now, then) = (before.joints.total(), plan.joints.total());
             assert!(then <= now, "seed {seed}, {worth} W a joint: {now} joints, then {then}");
             before = plan;

@@ -7,7 +7,7 @@ use crate::solve::Effort;
 
 /// Effort on each step: many small searches, each of which only has to tell what the next one is.
 const NODES: usize = 400;
-const STEPS: usize = 3_000_000;
+const STEPS: usize = 1_000_000;
 const TIE_NODES: usize = 60;
 const TIE_STEPS: usize = 1_000_000;
 const TIE_COUNTS: usize = 100;

@@ -10,7 +10,7 @@ use crate::plan::{Exactness, fewest_joints, least_joints};
 use crate::solve::{Choice, Problem, Row, Sense, TieBreak};
 
 /// Choices that are counted for one cap before the rest is left open.
-const COUNTED_MAX: usize = 1_000;
+const COUNTED_MAX: usize = 500;
 
 /// Sorts of today's strings up to which each subset of them makes a row.
 const ALL_SUBSETS: usize = 4;

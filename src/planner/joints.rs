@@ -5,7 +5,6 @@ use super::level::{Level, Session};
 use super::terms::Terms;
 use super::worth::freest;
 use super::{Desk, Failure, Planned};
-use crate::model::ArrayWiring;
 use crate::patterns::Bench;
 use crate::plan::{JointCurve, JointPoint, Plan, State, Touch, TouchAnswer, WorthRange};
 use crate::units::Watts;
@@ -25,21 +24,16 @@ impl Desk<'_> {
     ) -> Result<(), Failure> {
         let worth = self.joint_worth();
         let Some(freest) = freest_found(planned) else { return Ok(()) };
-        let tops: Vec<(Touch, Level)> = planned
-            .found
-            .iter()
-            .map(|(touch, level)| (*touch, self.top(planned, *touch, level)))
-            .collect();
-        let mut known = std::mem::take(&mut planned.arrays);
+        let mut fronts = self.fronts(planned, bench);
         planned.plans.clear();
+        planned.arrays.clear();
         planned.narrowed.clear();
         for (touch, answer) in std::mem::take(&mut planned.levels) {
-            let Some((_, top)) = tops.iter().find(|(t, _)| *t == touch) else {
+            let Some(at) = fronts.iter().position(|(t, _)| *t == touch) else {
                 planned.levels.push((touch, answer));
                 continue;
             };
-            let front = self.front(bench, touch, top.clone(), &known);
-            known.extend(front.steps.iter().map(|s| s.level.array.clone()));
+            let (_, front) = fronts.swap_remove(at);
             let step = front.at_worth(worth);
             let paid = worth * step.joints as f64;
             let bound = (front.bound_at(worth) + paid).max(step.level.charged);
@@ -60,15 +54,23 @@ impl Desk<'_> {
     /// Draws watts against joints at the freest level that has a plan.
     pub(super) fn draw_front(&self, planned: &mut Planned) {
         let Some(freest) = freest_found(planned) else { return };
-        let level = planned.found.iter().find(|(touch, _)| *touch == freest);
-        let top = level.map(|(touch, level)| self.top(planned, *touch, level));
-        let bench = self.bench(planned.at);
-        planned.front = top.map(|top| (freest, self.front(&bench, freest, top, &planned.arrays)));
+        let fronts = self.fronts(planned, &self.bench(planned.at));
+        planned.front = fronts.into_iter().find(|(touch, _)| *touch == freest);
     }
 
-    fn front(&self, bench: &Bench, touch: Touch, top: Level, known: &[ArrayWiring]) -> Front {
-        let session = Session::new(bench, self.question(touch));
-        session.front(&Terms::of(bench), top, known, self.options.effort)
+    /// Watts against joints at each level that has a plan. What is found where less may be disturbed
+    /// is known where more may.
+    fn fronts(&self, planned: &Planned, bench: &Bench) -> Vec<(Touch, Front)> {
+        let mut known = planned.arrays.clone();
+        let mut fronts = Vec::with_capacity(planned.found.len());
+        for (touch, level) in &planned.found {
+            let session = Session::new(bench, self.question(*touch));
+            let top = self.top(planned, *touch, level);
+            let front = session.front(&Terms::of(bench), top, &known, self.options.effort);
+            known.extend(front.steps.iter().map(|s| s.level.array.clone()));
+            fronts.push((*touch, front));
+        }
+        fronts
     }
 
     /// Where a level's curve begins: its plan, at the freest level the best of all plans, which may
