@@ -8,7 +8,7 @@ use crate::input;
 use crate::model::{InputRef, Installation};
 use crate::plan::{Advice, Checked, Touch, TouchAnswer};
 use crate::planner::{self, Failure, Options};
-use crate::report::{self, SiteFile};
+use crate::report::{self, SiteFile, drawing};
 
 /// Runs `advise`.
 pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
@@ -17,6 +17,9 @@ pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
     let options = options(args, &installation)?;
     let advice = planner::advise(&installation, &options).map_err(refuse)?;
     write_reports(args, &source, &installation, &advice)?;
+    for path in &args.drawing {
+        files::write(path, &args.site, &drawing::sheet(&installation, &advice))?;
+    }
     show(&report::advice(&installation, &advice, args.format.into()))?;
     Ok(exit_of_advice(&advice))
 }

@@ -106,6 +106,9 @@ pub(super) struct AdviseArgs {
     /// Sun and cell temperature at which the report's test sheet is to be right, as "780 W/m2, 41 C"
     #[arg(long, value_name = "SUN, CELLS", value_parser = measured)]
     pub(super) measured: Option<Measured>,
+    /// Also draw the wiring and the curves, today and as planned; may be given several times
+    #[arg(long, value_name = "FILE.svg", value_parser = drawing_file)]
+    pub(super) drawing: Vec<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -198,6 +201,16 @@ pub(super) fn report_form(path: &Path) -> Option<ReportForm> {
         "html" | "htm" => Some(ReportForm::Html),
         "md" => Some(ReportForm::Markdown),
         _ => None,
+    }
+}
+
+/// A drawing has one form, and its name says so.
+fn drawing_file(text: &str) -> Result<PathBuf, String> {
+    let path = PathBuf::from(text);
+    let ending = path.extension().and_then(|e| e.to_str()).map(str::to_ascii_lowercase);
+    match ending.as_deref() {
+        Some("svg") => Ok(path),
+        _ => Err("its name must end in `.svg`".into()),
     }
 }
 

@@ -5,6 +5,7 @@
 //! Architecture invariant: nothing here reads files, writes to a terminal or asks the environment.
 
 mod csv;
+pub mod drawing;
 mod figures;
 mod joints;
 mod json;

@@ -1,5 +1,7 @@
 //! What a report is made of.
 
+pub(in crate::report) use crate::report::drawing::Drawing;
+
 /// A heading of the second level and what stands under it.
 #[derive(Debug, Clone, PartialEq)]
 pub(in crate::report) struct Section {
@@ -90,16 +92,4 @@ pub(in crate::report) enum Setting {
     Words,
     /// To the right, lined up.
     Figures,
-}
-
-/// A drawing and what it shows.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Drawing {
-    /// A few words.
-    pub title: String,
-    /// A sentence for those who cannot see it.
-    pub alternative: String,
-    /// A whole `svg` element that needs nothing from outside. Ink is `var(--ink, #111)`, paper
-    /// `var(--paper, #fff)`, the accent for what is new `var(--new, …)`, so that a page can set them.
-    pub svg: String,
 }
