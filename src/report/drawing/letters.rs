@@ -98,6 +98,21 @@ pub(super) fn broken(name: &str, most: f64, lines: usize) -> Vec<String> {
     out.iter().map(|line| line.trim().to_owned()).collect()
 }
 
+/// Words on lines of at most `most`.
+pub(super) fn paragraph(text: &str, most: f64) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split(' ') {
+        let line = lines.last_mut().expect("begins with a line");
+        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        if width(&longer) <= most || line.is_empty() {
+            *line = longer;
+        } else {
+            lines.push(word.to_owned());
+        }
+    }
+    lines
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

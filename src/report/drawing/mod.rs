@@ -5,13 +5,19 @@
 //! meaning, so that a drawing survives a photocopier; `docs/answer.md` says what each mark means.
 //! Ids inside a drawing begin with its own name, so that all of them can stand on one page.
 
+mod chart;
+mod curves;
+mod labels;
 mod letters;
+mod stairs;
 mod svg;
 mod symbols;
 mod wiring;
 
+use super::names::Names;
 use crate::model::Installation;
-use crate::plan::Advice;
+use crate::plan::{Advice, InputState, SpareAnswer, State};
+use crate::units::Watts;
 use svg::{Canvas, Paint};
 
 /// A drawing and what it shows.
@@ -48,16 +54,98 @@ pub fn wiring(installation: &Installation, advice: &Advice) -> Drawing {
     wiring::sketch(installation, advice, Paint::OfThePage).finish("wiring")
 }
 
+/// Of which wiring.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum When {
+    /// As it stands.
+    Today,
+    /// As the best plan has it.
+    Planned,
+}
+
+/// Current and power over voltage of the planned input; `None` with nothing wired, and for
+/// [`When::Planned`] without a plan that changes anything.
+#[must_use]
+pub fn curves(installation: &Installation, advice: &Advice, when: When) -> Option<Drawing> {
+    let id = match when {
+        When::Today => "curves-today",
+        When::Planned => "curves-planned",
+    };
+    Some(curves_sketch(installation, advice, when, Paint::OfThePage)?.finish(id))
+}
+
+fn curves_sketch(
+    installation: &Installation,
+    advice: &Advice,
+    when: When,
+    paint: Paint,
+) -> Option<Sketch> {
+    let head = match when {
+        When::Today => "Today, at full sun",
+        When::Planned => "Planned, at full sun",
+    };
+    let names = Names(installation);
+    let head = match names.has_several_inputs() {
+        true => format!("{head}: {}", names.input(advice.planned)),
+        false => head.to_owned(),
+    };
+    let state = planned_input(advice, state_of(advice, when)?)?;
+    curves::sketch(installation, state, &head, paint)
+}
+
+/// Today, or the best plan if it changes anything.
+fn state_of(advice: &Advice, when: When) -> Option<&State> {
+    match when {
+        When::Today => Some(&advice.today),
+        When::Planned => {
+            let plan = &advice.plans[advice.best?];
+            plan.changes_wiring().then_some(&plan.state)
+        }
+    }
+}
+
+fn planned_input<'a>(advice: &Advice, state: &'a State) -> Option<&'a InputState> {
+    state.inputs.iter().find(|i| i.at == advice.planned)
+}
+
+/// Best watts over the number of a spare kind's panels on offer; `None` where only one number was
+/// tried.
+#[must_use]
+pub fn worth(installation: &Installation, spare: &SpareAnswer) -> Option<Drawing> {
+    let id = &installation.kind(spare.kind).id;
+    let sketch = stairs::worth(id, spare, Paint::OfThePage)?;
+    Some(sketch.finish(&format!("worth-{}", spare.kind.0)))
+}
+
+/// A plan on the way from least work to most watts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TradePoint {
+    /// Joints opened and made.
+    pub joints: usize,
+    /// Watts then. \[W\]
+    pub watts: Watts,
+    /// Is it the plan of the answer?
+    pub chosen: bool,
+}
+
+/// Watts against joints; `None` with fewer than two points. Their order does not matter.
+#[must_use]
+pub fn trade_off(points: &[TradePoint]) -> Option<Drawing> {
+    Some(stairs::trade_off(points, Paint::OfThePage)?.finish("trade-off"))
+}
+
 /// A file with the wiring and the curves of today and of the plan, one below the other, in fixed
 /// colours: not every viewer of files knows those of a page.
 #[must_use]
 pub fn sheet(installation: &Installation, advice: &Advice) -> String {
     let paint = Paint::Fixed;
-    let mut parts = vec![wiring::sketch(installation, advice, paint)];
+    let curves =
+        [When::Today, When::Planned].map(|when| curves_sketch(installation, advice, when, paint));
+    let wiring = wiring::sketch(installation, advice, paint);
     let mut canvas = Canvas::new(paint);
     let (mut width, mut height) = (0.0_f64, 0.0);
     let mut said = Vec::new();
-    for part in parts.drain(..) {
+    for part in std::iter::once(wiring).chain(curves.into_iter().flatten()) {
         width = width.max(part.size.0);
         canvas.place(part.canvas, height);
         height += part.size.1 + 20.0;

@@ -172,7 +172,7 @@ impl Measures<'_> {
         match self.setting {
             Setting::Level => {
                 let w = (along + 10.0).max(40.0);
-                (w, (across + 10.0).max(w * 1.15).max(56.0))
+                (w, (across + 10.0).max(w * 1.3).max(60.0))
             }
             Setting::Upwards => ((across + 10.0).max(32.0), (along + 12.0).max(60.0)),
         }

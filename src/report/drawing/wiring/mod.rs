@@ -11,11 +11,11 @@ mod panel;
 mod rows;
 mod scene;
 
-use super::Sketch;
 use super::letters::width_as;
 use super::svg::{Canvas, Paint, Type, Weight};
+use super::{Sketch, planned_input};
 use crate::model::Installation;
-use crate::plan::{Advice, InputState, Plan, State};
+use crate::plan::{Advice, Plan, State};
 use crate::report::names::Names;
 use crate::report::numbers::{WattScale, amps, volts};
 use crate::report::words::counted;
@@ -65,10 +65,6 @@ fn one(
     let controller = installation.controller(advice.planned);
     let bottom = balance::draw_balance(canvas, measures, buses, controller);
     rows::draw_out(canvas, measures, &scene.out, bottom)
-}
-
-fn planned_input<'a>(advice: &Advice, state: &'a State) -> Option<&'a InputState> {
-    state.inputs.iter().find(|i| i.at == advice.planned)
 }
 
 /// `Today: 640 W at 36.8 V and 17.4 A`.

@@ -12,6 +12,8 @@ use crate::report::drawing::symbols;
 const HEAD: f64 = 20.0;
 /// Between two lines of one string; the conductor runs back in it.
 const CHANNEL: f64 = 16.0;
+/// Between a block's panel and what stands above the next.
+const BETWEEN: f64 = 4.0;
 /// Below a string.
 const BELOW: f64 = 14.0;
 
@@ -59,21 +61,20 @@ pub(super) fn draw_rows(canvas: &mut Canvas, m: &Measures<'_>, fitted: &Fitted, 
 /// The height of a line's conductor, and its lower edge.
 fn line_at(m: &Measures<'_>, line: &[ElementBox], y: f64) -> (f64, f64) {
     let high = line.iter().map(|e| stack_height(m, e)).fold(0.0, f64::max);
-    // What stands above the highest of them, and above any that is as high.
-    let above = |e: &ElementBox| (stack_height(m, e) - high) / 2.0 + label_height(e);
+    // Lower stacks stand in the middle, with room above them.
+    let above = |e: &ElementBox| label_height(&e.members[0]) - (high - stack_height(m, e)) / 2.0;
     let above = line.iter().map(above).fold(0.0, f64::max);
     (y + above + high / 2.0, y + above + high)
 }
 
-fn label_height(element: &ElementBox) -> f64 {
-    let lines = element.members.iter().map(|p| labels(p).len()).max().unwrap_or(0);
-    lines as f64 * LEADING + 4.0
+fn label_height(panel: &Panel) -> f64 {
+    labels(panel).len() as f64 * LEADING + 4.0
 }
 
 /// Of a block's panels with what stands above all but the first.
 fn stack_height(m: &Measures<'_>, element: &ElementBox) -> f64 {
-    let n = element.members.len() as f64;
-    n * m.panel.1 + (n - 1.0) * (label_height(element) + 4.0)
+    let lower = &element.members[1..];
+    m.panel.1 + lower.iter().map(|p| label_height(p) + BETWEEN + m.panel.1).sum::<f64>()
 }
 
 fn draw_string(
@@ -155,9 +156,11 @@ fn draw_element(canvas: &mut Canvas, m: &Measures<'_>, element: &ElementBox, at:
         draw_panel(canvas, m, panel, element.alike, (x, top));
         return;
     }
-    let step = h + label_height(element) + 4.0;
-    let middles: Vec<f64> =
-        (0..element.members.len()).map(|i| top + i as f64 * step + h / 2.0).collect();
+    let mut middles = vec![top + h / 2.0];
+    for panel in &element.members[1..] {
+        let last = middles[middles.len() - 1];
+        middles.push(last + h + BETWEEN + label_height(panel));
+    }
     let right = x + m.box_width(element);
     for (panel, cy) in element.members.iter().zip(&middles) {
         let start = x + STUB;

@@ -1,0 +1,178 @@
+//! Voltages that matter, as upright lines with their names above the charts.
+
+use super::super::chart::Chart;
+use super::super::labels::Room;
+use super::super::letters::{LEADING, width};
+use super::super::svg::{Anchor, Canvas, Pen, Type};
+use crate::model::{Controller, ControllerType, Output};
+use crate::plan::InputState;
+use crate::report::numbers::{plain, volts};
+use crate::units::Volts;
+
+/// What a voltage is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum MarkKind {
+    /// The input cannot work below it.
+    WindowLow,
+    /// The input cannot work above it.
+    WindowHigh,
+    /// Charging voltage of the battery.
+    Battery,
+    /// Open-circuit voltage on the coldest morning.
+    Cold,
+    /// Above it the controller is destroyed.
+    Maximum,
+}
+
+/// A voltage with its name.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Mark {
+    pub(super) kind: MarkKind,
+    pub(super) v: f64,
+    pub(super) name: String,
+}
+
+/// How far right a controller's maximum may lie before it is only named.
+const FAR: f64 = 1.6;
+
+/// The voltages that matter for one input, and the right end of the scale.
+pub(super) fn marks(controller: &Controller, state: &InputState, v_oc: f64) -> (Vec<Mark>, f64) {
+    let cold = state.strings.iter().map(|s| s.cold_v_oc.volts()).fold(0.0, f64::max);
+    let mut end = cold.max(v_oc).max(state.v.volts()) * 1.06;
+    let maximum = controller.max_pv.volts();
+    if maximum < end * FAR {
+        end = end.max(maximum * 1.04);
+    }
+    let mut found = Vec::new();
+    let mut add = |kind, v: f64, name: String| {
+        if v <= end {
+            found.push(Mark { kind, v, name });
+        } else {
+            // Beyond the right end: its name stands there with an arrow.
+            found.push(Mark { kind, v: end, name: format!("{name}\u{a0}→") });
+        }
+    };
+    let shown = |v: f64| format!("{}\u{a0}V", plain(v, 1));
+    if let (ControllerType::Mppt, Some((low, high))) =
+        (controller.controller_type, controller.window)
+    {
+        add(MarkKind::WindowLow, low.volts(), format!("window from {}", shown(low.volts())));
+        add(MarkKind::WindowHigh, high.volts(), format!("window to {}", shown(high.volts())));
+    }
+    if let Output::Battery(bank) = controller.output {
+        let charging = bank.charging_voltage().volts();
+        add(MarkKind::Battery, charging, format!("battery charging at {}", shown(charging)));
+    }
+    add(MarkKind::Cold, cold, format!("coldest morning, open: {}", volts(Volts(cold))));
+    add(MarkKind::Maximum, maximum, format!("controller's maximum {}", shown(maximum)));
+    found.sort_by(|a, b| b.v.total_cmp(&a.v).then((b.kind as u8).cmp(&(a.kind as u8))));
+    (found, end)
+}
+
+/// Where a name stands: how many lines above the chart, and on which side of its voltage.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Flag {
+    tier: usize,
+    anchor: Anchor,
+    left: f64,
+    right: f64,
+}
+
+/// Places for the names such that none lies on another or on another's line. `marks` from the right.
+pub(super) fn flags(marks: &[Mark], x: impl Fn(f64) -> f64, right_edge: f64) -> Vec<Flag> {
+    let mut placed: Vec<(f64, Flag)> = Vec::new();
+    for mark in marks {
+        let (at, wide) = (x(mark.v), width(&mark.name));
+        let sides =
+            [(Anchor::End, at - 5.0 - wide, at - 5.0), (Anchor::Start, at + 5.0, at + 5.0 + wide)];
+        let fits = |flag: &Flag| {
+            let inside = flag.left >= 2.0 && flag.right <= right_edge - 2.0;
+            inside && placed.iter().all(|(x, other)| apart((at, flag), (*x, other)))
+        };
+        let tiers = 0..=marks.len();
+        let found = tiers
+            .flat_map(|tier| sides.map(|(anchor, left, right)| Flag { tier, anchor, left, right }))
+            .find(fits);
+        // From the right end on, a name to the right of its line above all others always fits, or
+        // one to the left of it.
+        let highest = placed.iter().map(|(_, f)| f.tier + 1).max().unwrap_or(0);
+        let flag = found.unwrap_or(Flag {
+            tier: highest,
+            anchor: Anchor::Start,
+            left: at + 5.0,
+            right: at + 5.0 + wide,
+        });
+        placed.push((at, flag));
+    }
+    placed.into_iter().map(|(_, flag)| flag).collect()
+}
+
+/// Do two names keep clear of each other and of each other's lines?
+fn apart(a: (f64, &Flag), b: (f64, &Flag)) -> bool {
+    const GAP: f64 = 4.0;
+    let crosses = |x: f64, tier: usize, flag: &Flag| {
+        flag.tier <= tier && flag.left - GAP < x && x < flag.right + GAP
+    };
+    let overlap = a.1.tier == b.1.tier && a.1.left < b.1.right + GAP && b.1.left < a.1.right + GAP;
+    !overlap && !crosses(a.0, a.1.tier, b.1) && !crosses(b.0, b.1.tier, a.1)
+}
+
+/// Height of all names together.
+pub(super) fn height(flags: &[Flag]) -> f64 {
+    flags.iter().map(|f| f.tier + 1).max().unwrap_or(0) as f64 * LEADING
+}
+
+/// The lines through both charts, and the names above the upper one.
+pub(super) fn draw_marks(
+    canvas: &mut Canvas,
+    marks: &[Mark],
+    flags: &[Flag],
+    charts: &[Chart; 2],
+    above: f64,
+) {
+    for (mark, flag) in marks.iter().zip(flags) {
+        let x = charts[0].x(mark.v);
+        let base = above - flag.tier as f64 * LEADING;
+        let pen = match mark.kind {
+            MarkKind::WindowLow | MarkKind::WindowHigh => Pen { width: 0.9, ..Pen::THIN },
+            MarkKind::Battery => Pen::DOTTED,
+            MarkKind::Cold => Pen { dash: "8 3 2 3", ..Pen::THIN },
+            MarkKind::Maximum => Pen { width: 2.0, ..Pen::THIN },
+        };
+        canvas.line(&[(x, base - 9.0), (x, charts[1].bottom())], pen);
+        for chart in charts {
+            match mark.kind {
+                MarkKind::WindowLow => forbidden(canvas, chart, x, -6.0),
+                MarkKind::WindowHigh | MarkKind::Maximum => forbidden(canvas, chart, x, 6.0),
+                MarkKind::Battery | MarkKind::Cold => {}
+            }
+        }
+        let at = match flag.anchor {
+            Anchor::End => x - 5.0,
+            _ => x + 5.0,
+        };
+        canvas.text((at, base), &mark.name, Type { anchor: flag.anchor, ..Type::START });
+    }
+}
+
+/// Short strokes on the side of a line where one must not be.
+fn forbidden(canvas: &mut Canvas, chart: &Chart, x: f64, side: f64) {
+    let mut y = chart.at.1 + 8.0;
+    while y < chart.bottom() {
+        canvas.line(&[(x, y), (x + side, y - 6.0)], Pen { width: 0.8, ..Pen::HAIR });
+        y += 10.0;
+    }
+}
+
+/// What the lines take in a chart, for labels to keep clear of.
+pub(super) fn rooms<'a>(marks: &'a [Mark], chart: &'a Chart) -> impl Iterator<Item = Room> + 'a {
+    marks.iter().map(|mark| {
+        let x = chart.x(mark.v);
+        let (left, right) = match mark.kind {
+            MarkKind::WindowLow => (6.0, 1.0),
+            MarkKind::WindowHigh | MarkKind::Maximum => (1.0, 6.0),
+            MarkKind::Battery | MarkKind::Cold => (1.0, 1.0),
+        };
+        Room { left: x - left, top: chart.at.1, right: x + right, bottom: chart.bottom() }
+    })
+}
