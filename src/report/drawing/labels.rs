@@ -50,6 +50,8 @@ impl Room {
 pub(super) struct Candidate {
     pub(super) at: (f64, f64),
     pub(super) anchor: Anchor,
+    /// How much worse than the best, in points of a line lain over.
+    pub(super) cost: usize,
 }
 
 /// What stands in one chart already.
@@ -83,17 +85,17 @@ impl Labels {
         }
     }
 
-    /// The first candidate on which no line lies, else the one with the least of them; never one
-    /// that meets another label or leaves the chart. `None` if there is none.
+    /// The candidate of least cost, with the lines that lie on it; never one that meets another label
+    /// or leaves the chart. `None` if there is none.
     pub(super) fn place(&mut self, text: &str, candidates: &[Candidate]) -> Option<Candidate> {
         let best = candidates
             .iter()
             .filter_map(|c| {
                 let room = Room::of_text(c.at, text, c.anchor);
                 let free = room.lies_in(&self.bounds) && !self.taken.iter().any(|t| t.meets(&room));
-                free.then(|| (self.lines_in(&room), *c, room))
+                free.then(|| (self.lines_in(&room) + c.cost, *c, room))
             })
-            .min_by_key(|(lines, ..)| *lines);
+            .min_by_key(|(cost, ..)| *cost);
         let (_, candidate, room) = best?;
         self.taken.push(room);
         Some(candidate)
@@ -114,7 +116,7 @@ impl Labels {
 pub(super) fn around_dot(at: (f64, f64), off: f64) -> Vec<Candidate> {
     let (x, y) = at;
     let mut found = Vec::new();
-    for reach in [1.0, 2.0, 3.5, 5.5, 8.0] {
+    for (i, reach) in [1.0, 2.0, 3.5, 5.5, 8.0].into_iter().enumerate() {
         let (side, up) = (off * reach, off * reach);
         for (dx, dy, anchor) in [
             (0.0, -up, Anchor::Middle),
@@ -126,7 +128,7 @@ pub(super) fn around_dot(at: (f64, f64), off: f64) -> Vec<Candidate> {
             (-side, up + 10.0, Anchor::End),
             (0.0, up + 10.0, Anchor::Middle),
         ] {
-            found.push(Candidate { at: (x + dx, y + dy), anchor });
+            found.push(Candidate { at: (x + dx, y + dy), anchor, cost: 12 * i });
         }
     }
     found
@@ -144,8 +146,10 @@ pub(super) fn along_line(points: &[(f64, f64)]) -> Vec<Candidate> {
             (x, y + 14.0, Anchor::Middle),
             (x - 6.0, y + 4.5, Anchor::End),
             (x + 6.0, y + 4.5, Anchor::Start),
+            (x - 5.0, y - 6.0, Anchor::End),
+            (x + 7.0, y + 14.0, Anchor::Start),
         ];
-        spots.map(|(x, y, anchor)| Candidate { at: (x, y), anchor })
+        spots.map(|(x, y, anchor)| Candidate { at: (x, y), anchor, cost: 0 })
     };
     at.into_iter().flat_map(both).collect()
 }

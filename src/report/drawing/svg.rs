@@ -162,6 +162,15 @@ impl Canvas {
         ));
     }
 
+    /// A light band without an edge.
+    pub(super) fn band(&mut self, at: (f64, f64), size: (f64, f64)) {
+        let (x, y, w, h) = (n(at.0), n(at.1), n(size.0), n(size.1));
+        let ink = self.colour(Tone::Ink);
+        self.put(&format!(
+            r#"<rect x="{x}" y="{y}" width="{w}" height="{h}" fill="{ink}" fill-opacity="0.06"/>"#
+        ));
+    }
+
     /// A circle.
     pub(super) fn circle(&mut self, at: (f64, f64), r: f64, pen: Pen, fill: Fill) {
         let (x, y, r) = (n(at.0), n(at.1), n(r));

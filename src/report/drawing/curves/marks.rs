@@ -24,12 +24,21 @@ pub(super) enum MarkKind {
     Maximum,
 }
 
+/// Is a voltage on the scale?
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Place {
+    OnScale,
+    /// Beyond its right end: only named there, with an arrow.
+    Beyond,
+}
+
 /// A voltage with its name.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Mark {
     pub(super) kind: MarkKind,
     pub(super) v: f64,
     pub(super) name: String,
+    pub(super) place: Place,
 }
 
 /// How far right a controller's maximum may lie before it is only named.
@@ -45,12 +54,11 @@ pub(super) fn marks(controller: &Controller, state: &InputState, v_oc: f64) -> (
     }
     let mut found = Vec::new();
     let mut add = |kind, v: f64, name: String| {
-        if v <= end {
-            found.push(Mark { kind, v, name });
+        found.push(if v <= end {
+            Mark { kind, v, name, place: Place::OnScale }
         } else {
-            // Beyond the right end: its name stands there with an arrow.
-            found.push(Mark { kind, v: end, name: format!("{name}\u{a0}→") });
-        }
+            Mark { kind, v: end, name: format!("{name}\u{a0}→"), place: Place::Beyond }
+        });
     };
     let shown = |v: f64| format!("{}\u{a0}V", plain(v, 1));
     if let (ControllerType::Mppt, Some((low, high))) =
@@ -78,33 +86,49 @@ pub(super) struct Flag {
     right: f64,
 }
 
-/// Places for the names such that none lies on another or on another's line. `marks` from the right.
-pub(super) fn flags(marks: &[Mark], x: impl Fn(f64) -> f64, right_edge: f64) -> Vec<Flag> {
-    let mut placed: Vec<(f64, Flag)> = Vec::new();
-    for mark in marks {
-        let (at, wide) = (x(mark.v), width(&mark.name));
-        let sides =
-            [(Anchor::End, at - 5.0 - wide, at - 5.0), (Anchor::Start, at + 5.0, at + 5.0 + wide)];
-        let fits = |flag: &Flag| {
-            let inside = flag.left >= 2.0 && flag.right <= right_edge - 2.0;
-            inside && placed.iter().all(|(x, other)| apart((at, flag), (*x, other)))
-        };
-        let tiers = 0..=marks.len();
-        let found = tiers
-            .flat_map(|tier| sides.map(|(anchor, left, right)| Flag { tier, anchor, left, right }))
-            .find(fits);
-        // From the right end on, a name to the right of its line above all others always fits, or
-        // one to the left of it.
-        let highest = placed.iter().map(|(_, f)| f.tier + 1).max().unwrap_or(0);
-        let flag = found.unwrap_or(Flag {
-            tier: highest,
-            anchor: Anchor::Start,
-            left: at + 5.0,
-            right: at + 5.0 + wide,
-        });
-        placed.push((at, flag));
+/// Places for the names such that none lies on another or on another's line, with as few lines of
+/// them as can be; `None` if there is no room.
+pub(super) fn flags(marks: &[Mark], x: impl Fn(f64) -> f64, right_edge: f64) -> Option<Vec<Flag>> {
+    let at: Vec<f64> = marks.iter().map(|m| x(m.v)).collect();
+    let sides: Vec<Vec<Flag>> = marks
+        .iter()
+        .zip(&at)
+        .map(|(mark, at)| {
+            let wide = width(&mark.name);
+            let sides = [
+                Flag { tier: 0, anchor: Anchor::Start, left: at + 5.0, right: at + 5.0 + wide },
+                Flag { tier: 0, anchor: Anchor::End, left: at - 5.0 - wide, right: at - 5.0 },
+            ];
+            let inside = |f: &Flag| f.left >= 4.0 && f.right <= right_edge - 4.0;
+            sides.into_iter().filter(inside).collect()
+        })
+        .collect();
+    (1..=marks.len()).find_map(|tiers| {
+        let mut placed = Vec::new();
+        place_next(&at, &sides, tiers, &mut placed).then_some(placed)
+    })
+}
+
+/// Tries all places of the next name, and of those after it.
+fn place_next(at: &[f64], sides: &[Vec<Flag>], tiers: usize, placed: &mut Vec<Flag>) -> bool {
+    let n = placed.len();
+    if n == at.len() {
+        return true;
     }
-    placed.into_iter().map(|(_, flag)| flag).collect()
+    for tier in 0..tiers {
+        for side in &sides[n] {
+            let flag = Flag { tier, ..*side };
+            let clear = placed.iter().zip(at).all(|(other, x)| apart((at[n], &flag), (*x, other)));
+            if clear {
+                placed.push(flag);
+                if place_next(at, sides, tiers, placed) {
+                    return true;
+                }
+                placed.pop();
+            }
+        }
+    }
+    false
 }
 
 /// Do two names keep clear of each other and of each other's lines?
@@ -139,6 +163,14 @@ pub(super) fn draw_marks(
             MarkKind::Cold => Pen { dash: "8 3 2 3", ..Pen::THIN },
             MarkKind::Maximum => Pen { width: 2.0, ..Pen::THIN },
         };
+        let at = match flag.anchor {
+            Anchor::End => x - 5.0,
+            _ => x + 5.0,
+        };
+        canvas.text((at, base), &mark.name, Type { anchor: flag.anchor, ..Type::START });
+        if mark.place == Place::Beyond {
+            continue;
+        }
         canvas.line(&[(x, base - 9.0), (x, charts[1].bottom())], pen);
         for chart in charts {
             match mark.kind {
@@ -147,11 +179,16 @@ pub(super) fn draw_marks(
                 MarkKind::Battery | MarkKind::Cold => {}
             }
         }
-        let at = match flag.anchor {
-            Anchor::End => x - 5.0,
-            _ => x + 5.0,
-        };
-        canvas.text((at, base), &mark.name, Type { anchor: flag.anchor, ..Type::START });
+    }
+}
+
+/// The window, as a light band in both charts.
+pub(super) fn draw_window(canvas: &mut Canvas, marks: &[Mark], charts: &[Chart; 2]) {
+    let at = |kind| marks.iter().find(|m| m.kind == kind).map(|m| m.v);
+    if let (Some(low), Some(high)) = (at(MarkKind::WindowLow), at(MarkKind::WindowHigh)) {
+        for chart in charts {
+            canvas.band((chart.x(low), chart.at.1), (chart.x(high) - chart.x(low), chart.size.1));
+        }
     }
 }
 
@@ -166,7 +203,7 @@ fn forbidden(canvas: &mut Canvas, chart: &Chart, x: f64, side: f64) {
 
 /// What the lines take in a chart, for labels to keep clear of.
 pub(super) fn rooms<'a>(marks: &'a [Mark], chart: &'a Chart) -> impl Iterator<Item = Room> + 'a {
-    marks.iter().map(|mark| {
+    marks.iter().filter(|m| m.place == Place::OnScale).map(|mark| {
         let x = chart.x(mark.v);
         let (left, right) = match mark.kind {
             MarkKind::WindowLow => (6.0, 1.0),

@@ -46,17 +46,25 @@ pub(super) fn sketch(
     let ups = [(0.0, most(&|p| p.1) * 1.18), (0.0, most(&|p| p.0 * p.1) * 1.2)];
     let left = figures_width(&ups);
     let wide = if strings.len() > FEW { WIDEST } else { NARROW };
-    let longest = marks.iter().map(|m| width(&m.name)).fold(0.0, f64::max);
-    let wide = wide.max(width_as(head, Weight::Bold) + 20.0).max(longest + left + 30.0);
-    let size = (wide - left - 14.0, HIGH);
-    let mut upper = Chart { at: (left, 0.0), size, across: (0.0, end), up: ups[0] };
-    let flags = flags(&marks, |v| upper.x(v), wide);
+    let wide = wide.max(width_as(head, Weight::Bold) + 20.0);
+    let chart = |wide: f64| {
+        let size = (wide - left - 14.0, HIGH);
+        Chart { at: (left, 0.0), size, across: (0.0, end), up: ups[0] }
+    };
+    // The names of the voltages may need more room.
+    let fitting = [wide, 560.0, WIDEST, 1000.0].into_iter().filter(|w| *w >= wide);
+    let (wide, flags) = fitting
+        .map(|wide| (wide, flags(&marks, |v| chart(wide).x(v), wide)))
+        .find_map(|(wide, flags)| flags.map(|flags| (wide, flags)))
+        .expect("a wide drawing has room for five names");
+    let mut upper = chart(wide);
     upper.at.1 = 58.0 + marks::height(&flags);
     let lower = Chart { at: (left, upper.bottom() + 34.0), up: ups[1], ..upper };
     let charts = [upper, lower];
 
     let mut canvas = Canvas::new(paint);
     canvas.text((10.0, 20.0), head, Type::START.bold());
+    marks::draw_window(&mut canvas, &marks, &charts);
     draw_marks(&mut canvas, &marks, &flags, &charts, upper.at.1 - 28.0);
     upper.draw_axes(&mut canvas, "current, A");
     lower.draw_axes(&mut canvas, "power, W");
@@ -193,6 +201,7 @@ fn output_limit(
             (0..12).map(move |i| Candidate {
                 at: (chart.at.0 + 6.0 + f64::from(i) * chart.size.0 / 14.0, y),
                 anchor: Anchor::Start,
+                cost: 0,
             })
         })
         .collect();

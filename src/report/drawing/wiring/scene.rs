@@ -128,7 +128,10 @@ fn of_plan(
 /// Panels of the planned input that the plan does not wire.
 fn left_out(
     names: Names<'_>,
-    advice: &Advice, today: &[InputWiring], rewiring: &Rewiring) -> Vec<Panel> {
+    advice: &Advice,
+    today: &[InputWiring],
+    rewiring: &Rewiring,
+) -> Vec<Panel> {
     let mut out = Vec::new();
     for wiring in today.iter().filter(|w| w.at == advice.planned) {
         each_place(wiring, |kind, at| {
