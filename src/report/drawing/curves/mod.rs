@@ -6,7 +6,7 @@ mod marks;
 use super::Sketch;
 use super::chart::{Chart, RING, figures_width, hollow_dot, ringed_dot, ticks};
 use super::labels::{Candidate, Labels, Room, along_line, around_dot};
-use super::letters::{LEADING, paragraph, width, width_as};
+use super::letters::{LEADING, paragraph, width_as};
 use super::svg::{Anchor, Canvas, NARROW, Paint, Pen, Tone, Type, WIDEST, Weight};
 use crate::model::Installation;
 use crate::plan::InputState;
