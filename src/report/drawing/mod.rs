@@ -86,7 +86,7 @@ fn curves_sketch(
     };
     let names = Names(installation);
     let head = match names.has_several_inputs() {
-        true => format!("{head}: {}", names.input(advice.planned)),
+        true => format!("{head}: {}", letters::shortened(&names.input(advice.planned), 400.0)),
         false => head.to_owned(),
     };
     let state = planned_input(advice, state_of(advice, when)?)?;

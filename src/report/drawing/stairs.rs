@@ -2,7 +2,7 @@
 
 use super::chart::{Chart, RING, figures_width, hollow_dot, ringed_dot, round_step, ticks};
 use super::labels::{Labels, Room, around_dot};
-use super::letters::width_as;
+use super::letters::{shortened, width_as};
 use super::svg::{Anchor, Canvas, NARROW, Paint, Pen, Type, Weight};
 use super::{Sketch, TradePoint};
 use crate::plan::SpareAnswer;
@@ -50,7 +50,7 @@ pub(super) fn worth(id: &str, spare: &SpareAnswer, paint: Paint) -> Option<Sketc
         said.collect::<Vec<_>>().join(", "),
         spare.used
     );
-    let head = format!("What each {id} is worth");
+    let head = format!("What each {} is worth", shortened(id, 480.0));
     Some(stairs(head, alternative, "panels on offer", &dots.collect::<Vec<_>>(), paint))
 }
 

@@ -87,10 +87,6 @@ impl Type {
     pub(super) fn bold(self) -> Self {
         Self { weight: Weight::Bold, ..self }
     }
-
-    pub(super) fn new(self) -> Self {
-        Self { tone: Tone::New, ..self }
-    }
 }
 
 /// A drawing in the making.

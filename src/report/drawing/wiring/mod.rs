@@ -11,7 +11,7 @@ mod panel;
 mod rows;
 mod scene;
 
-use super::letters::width_as;
+use super::letters::{shortened, width_as};
 use super::svg::{Canvas, Paint, Type, Weight};
 use super::{Sketch, planned_input};
 use crate::model::Installation;
@@ -71,7 +71,7 @@ fn one(
 fn head(installation: &Installation, advice: &Advice, when: &str, state: &State) -> String {
     let names = Names(installation);
     let input = match names.has_several_inputs() {
-        true => format!(", {}", names.input(advice.planned)),
+        true => format!(", {}", shortened(&names.input(advice.planned), 300.0)),
         false => String::new(),
     };
     match planned_input(advice, state) {
