@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use super::super::words::{join_words, tell_apart};
+use super::super::words::{fixed, join_words, tell_apart};
 use super::super::{Check, CheckRule, Outcome, Unit};
 use super::exposure::{Exposure, Guard, Place, exposures};
 use super::{Finding, Wired};
@@ -52,10 +52,9 @@ impl Exposure {
 fn fault_reverse_current(wired: &Wired, exposures: &[Vec<Exposure>]) -> Option<Check> {
     let finding = |s: usize, e: &Exposure| {
         let name = e.name(wired);
-        let (feed, rating) = e.rating.map_or_else(
-            || (format!("{:.1}", e.feed), String::new()),
-            |rating| tell_apart(e.feed, rating),
-        );
+        let (feed, rating) = e
+            .rating
+            .map_or_else(|| (fixed(e.feed, 1), String::new()), |rating| tell_apart(e.feed, rating));
         let fed = format!("a short in {name} of string {} could be fed {feed} A", s + 1);
         let note = match e.guard {
             Guard::None => String::new(),
@@ -98,9 +97,10 @@ fn string_fuse(wired: &Wired, exposures: &[Vec<Exposure>]) -> Option<Check> {
             }
             Guard::Unknown { need } => {
                 let note = format!(
-                    "{name} of string {n} may need a fuse of at least {need:.1} A against the \
-                     {:.1} A that could be fed into it, but its label gives no maximum: ask for it",
-                    e.feed
+                    "{name} of string {n} may need a fuse of at least {} A against the {} A that \
+                     could be fed into it, but its label gives no maximum: ask for it",
+                    fixed(need, 1),
+                    fixed(e.feed, 1)
                 );
                 (Some(need), None, note, e.feed)
             }
@@ -142,7 +142,8 @@ fn needed_fuses(wired: &Wired, exposures: &[Vec<Exposure>]) -> String {
         }
     });
     format!(
-        "up to {most_fed:.1} A could be fed into a short: fuses needed are {}",
+        "up to {} A could be fed into a short: fuses needed are {}",
+        fixed(most_fed, 1),
         join_words(words)
     )
 }

@@ -3,15 +3,15 @@
 use super::super::blocks::StepText;
 use super::super::terminals::parted;
 use super::{IN_THE_DARK, Said, in_block, in_order};
-use crate::model::{KindIdx, Output};
+use crate::model::{InputRef, KindIdx, Output};
 use crate::plan::{Rejoined, Step, Tag};
 use crate::report::layout::GLUE;
 use crate::report::numbers::{amps, volts};
 use crate::report::words::listed;
-use crate::units::Amps;
+use crate::units::{Amps, Volts};
 
 impl Said<'_> {
-    pub(super) fn prepare(&self, spares: &[KindIdx], marks: bool) -> StepText {
+    pub(super) fn prepare(&self, spares: &[KindIdx], marks: bool, highest: Volts) -> StepText {
         let mut acts = vec![
             "Read the manuals of panels, controller and battery: where they differ from this sheet, they \
              come first."
@@ -44,7 +44,10 @@ impl Said<'_> {
         StepText {
             title: "Get ready".into(),
             acts,
-            live: String::new(),
+            live: format!(
+                "every panel in any light; between the ends of a string up to {}",
+                volts(highest)
+            ),
             prove: vec!["Every panel of the drawing is found and marked.".into()],
             found: Vec::new(),
         }
@@ -84,8 +87,9 @@ impl Said<'_> {
                 ),
             ],
             live: format!(
-                "the array's side of the disconnect, up to {} in any light",
-                volts(step.highest)
+                "the array's side of the disconnect, up to {} in any light{}",
+                volts(step.highest),
+                self.other_inputs(step)
             ),
             prove,
             found: Vec::new(),
@@ -148,5 +152,21 @@ impl Said<'_> {
             prove,
             found: Vec::new(),
         }
+    }
+
+    /// What stays live at a controller of which only one input is isolated.
+    fn other_inputs(&self, step: &Step) -> String {
+        let wired = |at: InputRef| {
+            let inputs = &self.names.0.installed;
+            inputs.iter().any(|i| i.at == at && !i.array.strings.is_empty())
+        };
+        let stays = |at: InputRef| {
+            let inputs = 1..=self.names.0.controller(at).n_inputs;
+            let others = inputs.map(|input| InputRef { input, ..at }).filter(|o| *o != at);
+            let live: Vec<String> =
+                others.filter(|o| wired(*o)).map(|o| self.names.input(o)).collect();
+            (!live.is_empty()).then(|| format!("; {} stays live", listed(&live)))
+        };
+        step.at.and_then(stays).unwrap_or_default()
     }
 }

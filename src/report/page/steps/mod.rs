@@ -84,7 +84,7 @@ impl Said<'_> {
         let at = step.at.map(|at| self.names.input(at)).unwrap_or_default();
         let highest = volts(step.highest);
         let mut text = match &step.work {
-            Work::Prepare { spares, marks } => self.prepare(spares, *marks),
+            Work::Prepare { spares, marks } => self.prepare(spares, *marks, step.highest),
             Work::OpenDisconnect => self.open_disconnect(step, &at),
             Work::LiftStrings { order, safe } => self.lift(order, *safe, &at),
             Work::TakeApart { string, openings, leaving } => {
