@@ -12,7 +12,7 @@ use crate::fixtures::{cases, checked};
 const FORMATS: [(Format, &str); 3] =
     [(Format::Table, "txt"), (Format::Json, "json"), (Format::Csv, "csv")];
 
-fn compare(name: &str, found: &str) -> Result<(), String> {
+pub(crate) fn compare(name: &str, found: &str) -> Result<(), String> {
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/report/golden").join(name);
     if std::env::var_os("SUNGRAFT_BLESS").is_some() {
         fs::create_dir_all(path.parent().expect("has a parent")).expect("can make the folder");

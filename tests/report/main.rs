@@ -2,6 +2,7 @@
 //!
 //! The figures in `fixtures` are made up to look plausible; nothing here tests the electrical model.
 
+mod document;
 mod fixtures;
 mod golden;
 mod page;

@@ -11,6 +11,8 @@ const STYLE: &str = include_str!("style.css");
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'";
 /// Up to so many columns a table stays a table on a phone.
 const NARROW_TABLE: usize = 2;
+/// Up to so many rows a table is not parted between two sheets.
+const WHOLE_TABLE: usize = 12;
 /// Up to so many characters a cell is not broken over lines.
 const SHORT: usize = 18;
 
@@ -147,7 +149,8 @@ fn step(step: &StepText) -> String {
 }
 
 fn set_table(table: &Table) -> String {
-    let wide = if table.columns.len() > NARROW_TABLE { " class=\"wide\"" } else { "" };
+    let wide = if table.columns.len() > NARROW_TABLE { "wide" } else { "narrow" };
+    let whole = if table.rows.len() <= WHOLE_TABLE { " whole" } else { "" };
     let heads: String = table
         .columns
         .iter()
@@ -173,7 +176,7 @@ fn set_table(table: &Table) -> String {
     // The roles repeat what the elements say: a table that is set as a list on a phone would
     // otherwise lose them.
     format!(
-        "<table{wide} role=\"table\">\n<caption>{}</caption>\n\
+        "<table class=\"{wide}{whole}\" role=\"table\">\n<caption>{}</caption>\n\
          <thead role=\"rowgroup\"><tr role=\"row\">{heads}</tr></thead>\n\
          <tbody role=\"rowgroup\">\n{}</tbody>\n</table>\n",
         text(&table.caption),

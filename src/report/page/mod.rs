@@ -118,20 +118,21 @@ fn sections(subject: Subject<'_>, file: SiteFile<'_>) -> Vec<Section> {
     let names = subject.page.names;
     let steps = subject.method.map(|m| steps::steps(names, m)).unwrap_or_default();
     let (installation, advice) = (names.0, subject.advice);
+    let list = plan::parts(installation, advice);
     let buys = (subject.change().is_some() || !installation.runs.is_empty())
-        .then(|| parts::shopping(installation, advice, &plan::parts(installation, advice)));
+        .then(|| parts::shopping(installation, advice, &list));
     let tests = subject.method.map(|m| sheet::test_sheet(names, m)).unwrap_or_default();
     let all = [
-        ("answer", "Answer", owner::blocks(subject)),
+        ("answer", "Answer", owner::blocks(subject, &list)),
         ("wiring", "Wiring", wiring::blocks(subject)),
         ("limits", "Limits", limits::blocks(subject)),
         ("plans", "Plans compared", plans::blocks(subject)),
         ("joints", "Watts for joints", joints::blocks(subject)),
         ("curves", "Curves, and the rule of thumb", curves::blocks(subject)),
         ("spares", "Spares", spares::blocks(subject)),
+        ("parts", "Shopping list", buys.unwrap_or_default()),
         ("care", "Take care", closing::care(subject.advice)),
         ("steps", "Steps", steps),
-        ("parts", "Shopping list", buys.unwrap_or_default()),
         ("tests", "Test sheet", tests),
         ("ask", "Ask, and what was assumed", closing::ask(subject.advice)),
         ("proof", "How the answer was found", closing::proof(subject)),

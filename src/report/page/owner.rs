@@ -1,7 +1,8 @@
 //! The first page: what to do, what it brings, how it is wired, what to be careful of.
 
 use super::blocks::{Block, KeyFigure};
-use super::{Subject, wiring};
+use super::{Subject, parts, wiring};
+use crate::plan::Part;
 use crate::report::layout::GLUE;
 use crate::report::numbers::share;
 use crate::report::table::verdict;
@@ -12,7 +13,7 @@ use crate::units::Watts;
 const FIRST_CAUTIONS: usize = 4;
 
 /// Everything that the owner needs to decide.
-pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
+pub(super) fn blocks(subject: Subject<'_>, list: &[Part]) -> Vec<Block> {
     let said = verdict::said(subject.page, subject.advice);
     let mut blocks = Vec::new();
     blocks.extend(said.danger.map(|d| Block::Warning("Before anything else".into(), vec![d])));
@@ -22,6 +23,7 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
         blocks.push(Block::List(said.beside));
     }
     blocks.extend(wiring::at_a_glance(subject));
+    blocks.extend(parts::in_short(list));
     blocks.extend(careful(subject));
     blocks
 }

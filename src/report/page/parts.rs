@@ -2,11 +2,15 @@
 
 use super::blocks::{Block, Setting, Table, TableColumn};
 use crate::model::Installation;
-use crate::plan::{Advice, Cable, Part, cables};
+use crate::plan::{Advice, Cable, Item, Part, cables};
 use crate::report::layout::GLUE;
 use crate::report::names::Names;
 use crate::report::numbers::{amps, fixed, plain, volts};
 use crate::report::parts::{self, Presence};
+use crate::report::words::listed;
+
+/// Lines on the owner's page.
+const SHORT_LINES: usize = 5;
 
 /// The section's blocks: what to buy, what of it is not certain, and the cables.
 pub(in crate::report) fn shopping(
@@ -39,6 +43,57 @@ pub(in crate::report) fn shopping(
         ));
     }
     blocks
+}
+
+/// What to buy, for the owner's page: fuses in one line, a line for each other part, the rest counted.
+pub(super) fn in_short(list: &[Part]) -> Vec<Block> {
+    let mut fuses: Vec<(f64, usize)> = Vec::new();
+    let mut others: Vec<(String, Presence, usize, usize)> = Vec::new();
+    for part in list {
+        let (what, presence) = (parts::what(part), parts::presence(part));
+        if let Some(size) = fuse_to_buy(part) {
+            match fuses.iter_mut().find(|f| f.0 == size) {
+                Some(same) => same.1 += part.at_least,
+                None => fuses.push((size, part.at_least)),
+            }
+            continue;
+        }
+        match others.iter_mut().find(|o| o.0 == what && o.1 == presence) {
+            Some(same) => {
+                same.2 += part.at_least;
+                same.3 += part.at_most;
+            }
+            None => others.push((what, presence, part.at_least, part.at_most)),
+        }
+    }
+    // What must be bought in any case comes first.
+    others.sort_by_key(|other| other.2 == 0);
+    let fuses: Vec<String> =
+        fuses.iter().map(|(size, n)| format!("{n} of {}{GLUE}A", plain(*size, 1))).collect();
+    let fuses = (!fuses.is_empty()).then(|| format!("DC fuses (gPV): {}", listed(&fuses)));
+    let others = others.iter().map(|(what, presence, least, most)| {
+        format!("{what}: {}", parts::how_many(*least, *most, *presence))
+    });
+    let mut lines: Vec<String> = fuses.into_iter().chain(others).collect();
+    if lines.len() > SHORT_LINES {
+        let n_left = lines.len() - (SHORT_LINES - 1);
+        lines.truncate(SHORT_LINES - 1);
+        lines.push(format!("{n_left}{GLUE}more: see the shopping list"));
+    }
+    if lines.is_empty() {
+        return Vec::new();
+    }
+    vec![Block::Heading("What to buy".into()), Block::List(lines)]
+}
+
+/// The size of a fuse that is needed in any case. \[A\]
+fn fuse_to_buy(part: &Part) -> Option<f64> {
+    match &part.item {
+        Item::Fuse(need) if parts::presence(part) == Presence::Absent => {
+            need.size.map(|size| size.amps())
+        }
+        _ => None,
+    }
 }
 
 /// Parts that are alike: what, what it bears, why.
