@@ -54,6 +54,17 @@ pub fn wiring(installation: &Installation, advice: &Advice) -> Drawing {
     wiring::sketch(installation, advice, Paint::OfThePage).finish("wiring")
 }
 
+/// One of the two alone, to the same scale; `None` for [`When::Planned`] without a plan that changes
+/// anything.
+#[must_use]
+pub fn wiring_alone(installation: &Installation, advice: &Advice, when: When) -> Option<Drawing> {
+    let id = match when {
+        When::Today => "wiring-today",
+        When::Planned => "wiring-planned",
+    };
+    Some(wiring::alone(installation, advice, when, Paint::OfThePage)?.finish(id))
+}
+
 /// Of which wiring.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum When {

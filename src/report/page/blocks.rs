@@ -34,6 +34,8 @@ pub(in crate::report) enum Block {
     Table(Table),
     /// A drawing.
     Figure(Drawing),
+    /// A drawing, and what is said beside it where there is room.
+    Beside(Drawing, Vec<Block>),
     /// Text that keeps its lines, such as the site file.
     Verbatim(String),
 }

@@ -2,18 +2,22 @@
 
 use super::blocks::Block;
 use super::{Subject, headed};
+use crate::report::drawing::{self, When};
 use crate::report::table::closing;
 
 /// The rule of thumb, in a sentence.
 const THUMB: &str = "Hand arithmetic: a string carries its lowest Imp at the sum of its Vmp; \
                      strings in parallel meet at the lowest voltage and add their amps.";
 
-/// Peaks, clipping, and the rule of thumb beside the curves.
+/// The curves, other peaks, clipping, and the rule of thumb beside the curves.
 pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
     let (page, state) = (subject.page, subject.state());
+    let drawn = [When::Planned, When::Today]
+        .map(|when| drawing::curves(page.names.0, subject.advice, when).map(Block::Figure));
     let mut thumb = vec![THUMB.to_owned()];
     thumb.extend(closing::thumb_lines(page, subject.advice));
     [
+        drawn.into_iter().flatten().collect(),
         headed("Other peaks", closing::peak_lines(page, state)),
         headed("Clipping", closing::clipping_lines(page, state)),
         headed("Rule of thumb", thumb),

@@ -99,6 +99,10 @@ fn set(block: &Block, steps_before: usize) -> String {
         Block::Steps(all) => steps(all, steps_before + 1),
         Block::Table(table) => set_table(table),
         Block::Figure(drawing) => figure(drawing),
+        Block::Beside(drawing, beside) => {
+            let words: String = beside.iter().map(|block| set(block, 0)).collect();
+            format!("<div class=\"beside\">\n{}<div>\n{words}</div>\n</div>\n", figure(drawing))
+        }
         Block::Verbatim(words) => format!("<pre><code>{}</code></pre>\n", escaped(words)),
     }
 }

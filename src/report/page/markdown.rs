@@ -51,6 +51,10 @@ fn set(block: &Block, steps_before: usize) -> String {
         }
         Block::Table(table) => set_table(table),
         Block::Figure(drawing) => figure(drawing),
+        Block::Beside(drawing, beside) => {
+            let beside = beside.iter().map(|block| set(block, 0));
+            std::iter::once(figure(drawing)).chain(beside).collect::<Vec<_>>().join("\n\n")
+        }
         Block::Verbatim(words) => fenced(words),
     }
 }

@@ -1,8 +1,9 @@
 //! The first page: what to do, what it brings, how it is wired, what to be careful of.
 
-use super::blocks::{Block, KeyFigure};
+use super::blocks::{Block, Drawing, KeyFigure};
 use super::{Subject, parts, wiring};
 use crate::plan::Part;
+use crate::report::drawing::{self, When};
 use crate::report::layout::GLUE;
 use crate::report::numbers::share;
 use crate::report::table::verdict;
@@ -19,13 +20,23 @@ pub(super) fn blocks(subject: Subject<'_>, list: &[Part]) -> Vec<Block> {
     blocks.extend(said.danger.map(|d| Block::Warning("Before anything else".into(), vec![d])));
     blocks.push(Block::Lead(said.verdict));
     blocks.push(Block::Key(figures(subject)));
+    let mut beside = Vec::new();
     if !said.beside.is_empty() {
-        blocks.push(Block::List(said.beside));
+        beside.push(Block::List(said.beside));
     }
+    beside.extend(parts::in_short(list));
+    beside.extend(careful(subject));
+    blocks.push(Block::Beside(drawn(subject), beside));
     blocks.extend(wiring::at_a_glance(subject));
-    blocks.extend(parts::in_short(list));
-    blocks.extend(careful(subject));
     blocks
+}
+
+/// The planned wiring, or today's where it stays.
+fn drawn(subject: Subject<'_>) -> Drawing {
+    let (installation, advice) = (subject.page.names.0, subject.advice);
+    drawing::wiring_alone(installation, advice, When::Planned)
+        .or_else(|| drawing::wiring_alone(installation, advice, When::Today))
+        .expect("today's wiring can always be drawn")
 }
 
 /// What comes out now and then, and what it costs in work.

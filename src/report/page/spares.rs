@@ -3,6 +3,7 @@
 use super::blocks::{Block, Setting};
 use super::{Subject, table};
 use crate::plan::{Advice, Binding, Cause, Certificate, SpareAnswer, Unit};
+use crate::report::drawing;
 use crate::report::layout::GLUE;
 use crate::report::numbers::plain;
 use crate::report::table::{harm, spares};
@@ -55,10 +56,14 @@ fn one(subject: Subject<'_>, spare: &SpareAnswer) -> Vec<Block> {
         spare.certificate.iter().map(|c| best_with_it(subject, c)).collect();
     lines.extend(spares::would_help(page, spare).iter().map(|line| sentence(line)));
     lines.extend(spares::how_sure(spare).map(|line| sentence(&line)));
-    if lines.is_empty() {
+    let drawn = drawing::worth(page.names.0, spare).map(Block::Figure);
+    if lines.is_empty() && drawn.is_none() {
         return Vec::new();
     }
-    vec![Block::Heading(page.names.kind(spare.kind).to_owned()), Block::List(lines)]
+    let mut blocks = vec![Block::Heading(page.names.kind(spare.kind).to_owned())];
+    blocks.extend((!lines.is_empty()).then_some(Block::List(lines)));
+    blocks.extend(drawn);
+    blocks
 }
 
 /// `The best wiring with one more of it: a + a, b + c: 780 W, 32 W less. What binds is …`

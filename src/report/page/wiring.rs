@@ -3,6 +3,7 @@
 use super::blocks::{Block, Setting};
 use super::{Subject, table};
 use crate::plan::{InputState, State};
+use crate::report::drawing::{self, When};
 use crate::report::table::{Page, wiring};
 
 /// How a wiring is read.
@@ -18,6 +19,11 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
         blocks.push(Block::Heading("Today".into()));
     }
     blocks.extend(inputs(subject.page, &subject.advice.today, &[]));
+    // What the plan changes nothing of stands on the first page.
+    let drawn = subject
+        .change()
+        .and_then(|_| drawing::wiring_alone(subject.page.names.0, subject.advice, When::Today));
+    blocks.extend(drawn.map(Block::Figure));
     blocks
 }
 

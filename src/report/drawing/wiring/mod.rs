@@ -13,7 +13,7 @@ mod scene;
 
 use super::letters::{shortened, width_as};
 use super::svg::{Canvas, Paint, Type, Weight};
-use super::{Sketch, planned_input};
+use super::{Sketch, When, planned_input};
 use crate::model::Installation;
 use crate::plan::{Advice, Plan, State};
 use crate::report::names::Names;
@@ -21,7 +21,50 @@ use crate::report::numbers::{WattScale, amps, volts};
 use crate::report::words::counted;
 use measure::{Fitted, Measures};
 
-/// Draws it, with the words that go with it.
+/// Draws one of both alone, to the scale in which they stand together; `None` for a plan that changes
+/// nothing.
+pub(super) fn alone(
+    installation: &Installation,
+    advice: &Advice,
+    when: When,
+    paint: Paint,
+) -> Option<Sketch> {
+    let (now, then) = scene::scenes(installation, advice);
+    let plan = advice.best.map(|b| &advice.plans[b]);
+    let (head, title, alternative) = match when {
+        When::Today => (
+            head(installation, advice, "Today", &advice.today),
+            "Wiring today",
+            format!("One-line wiring diagram as it stands: {}.", tally(advice, &advice.today)),
+        ),
+        When::Planned => {
+            let (plan, _) = (plan?, then.as_ref()?);
+            (
+                head(installation, advice, "Planned", &plan.state),
+                "Planned wiring",
+                format!(
+                    "One-line wiring diagram of the plan: {}. Panels that are new or moved are \
+                     marked.",
+                    tally(advice, &plan.state)
+                ),
+            )
+        }
+    };
+    let scenes: Vec<_> = std::iter::once(&now).chain(&then).collect();
+    let widest = width_as(&head, Weight::Bold) + 20.0;
+    let (measures, fitted) = measure::fit(installation, &scenes, widest);
+    let scene = match when {
+        When::Today => fitted.first()?,
+        When::Planned => fitted.get(1)?,
+    };
+    let mut canvas = Canvas::new(paint);
+    canvas.text((10.0, 20.0), &head, Type::START.bold());
+    let bottom = one(&mut canvas, &measures, installation, advice, scene, 30.0) + 10.0;
+    let size = (measures.width, bottom);
+    Some(Sketch { title: title.into(), alternative, size, canvas })
+}
+
+/// Draws both, with the words that go with them.
 pub(super) fn sketch(installation: &Installation, advice: &Advice, paint: Paint) -> Sketch {
     let (now, then) = scene::scenes(installation, advice);
     let plan = advice.best.map(|b| &advice.plans[b]);
@@ -84,17 +127,7 @@ fn head(installation: &Installation, advice: &Advice, when: &str, state: &State)
 }
 
 fn alternative(advice: &Advice, plan: Option<&Plan>) -> String {
-    let wiring = |state: &State| {
-        let input = planned_input(advice, state);
-        let n_strings = input.map_or(0, |i| i.strings.len());
-        let n_panels: usize =
-            input.map_or(0, |i| i.strings.iter().map(|s| s.wiring.panels().count()).sum());
-        format!(
-            "{} in {}",
-            counted(n_panels, "panel", "panels"),
-            counted(n_strings, "string", "strings")
-        )
-    };
+    let wiring = |state| tally(advice, state);
     let today = wiring(&advice.today);
     match plan {
         None => format!("One-line wiring diagram as it stands: {today}."),
@@ -106,4 +139,17 @@ fn alternative(advice: &Advice, plan: Option<&Plan>) -> String {
             plan.joints.made,
         ),
     }
+}
+
+/// `4 panels in 2 strings`.
+fn tally(advice: &Advice, state: &State) -> String {
+    let input = planned_input(advice, state);
+    let n_strings = input.map_or(0, |i| i.strings.len());
+    let n_panels: usize =
+        input.map_or(0, |i| i.strings.iter().map(|s| s.wiring.panels().count()).sum());
+    format!(
+        "{} in {}",
+        counted(n_panels, "panel", "panels"),
+        counted(n_strings, "string", "strings")
+    )
 }
