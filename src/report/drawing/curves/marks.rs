@@ -1,7 +1,6 @@
 //! Voltages that matter, as upright lines with their names above the charts.
 
 use super::super::chart::Chart;
-use super::super::labels::Room;
 use super::super::letters::{LEADING, width};
 use super::super::svg::{Anchor, Canvas, Pen, Type};
 use crate::model::{Controller, ControllerType, Output};
@@ -201,15 +200,13 @@ fn forbidden(canvas: &mut Canvas, chart: &Chart, x: f64, side: f64) {
     }
 }
 
-/// What the lines take in a chart, for labels to keep clear of.
-pub(super) fn rooms<'a>(marks: &'a [Mark], chart: &'a Chart) -> impl Iterator<Item = Room> + 'a {
+/// The lines in a chart, for labels to keep clear of where they can.
+pub(super) fn uprights<'a>(
+    marks: &'a [Mark],
+    chart: &'a Chart,
+) -> impl Iterator<Item = [(f64, f64); 2]> + 'a {
     marks.iter().filter(|m| m.place == Place::OnScale).map(|mark| {
         let x = chart.x(mark.v);
-        let (left, right) = match mark.kind {
-            MarkKind::WindowLow => (6.0, 1.0),
-            MarkKind::WindowHigh | MarkKind::Maximum => (1.0, 6.0),
-            MarkKind::Battery | MarkKind::Cold => (1.0, 1.0),
-        };
-        Room { left: x - left, top: chart.at.1, right: x + right, bottom: chart.bottom() }
+        [(x, chart.at.1), (x, chart.bottom())]
     })
 }

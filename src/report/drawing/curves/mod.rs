@@ -93,8 +93,8 @@ pub(super) fn sketch(
             labels.add_line(line);
             canvas.line(line, Pen { width: 1.0, dash: DASHES[s % DASHES.len()], tone: Tone::Ink });
         }
-        for room in marks::rooms(&marks, chart) {
-            labels.take(room);
+        for upright in marks::uprights(&marks, chart) {
+            labels.add_line(&upright);
         }
         dots(&mut canvas, &mut labels, chart, state, of, scale);
         if of == Quantity::Power {

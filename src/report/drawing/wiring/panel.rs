@@ -13,14 +13,16 @@ pub(super) fn draw_panel(
     alike: usize,
     at: (f64, f64),
 ) {
+    // Room for the edge of another behind it.
+    let behind = if alike > 1 { 5.0 } else { 0.0 };
     canvas.named(&said(m, panel, alike), |canvas| {
         outline(canvas, m, panel, alike, at);
         inscribe(canvas, m, panel, alike, at);
-        label(canvas, m, panel, at);
+        label(canvas, m, panel, (at.0, at.1 - behind));
         if panel.mark != Mark::Out {
             let y = at.1 + m.panel.1 / 2.0 - 4.0;
             canvas.text((at.0 - 8.0, y), "−", Type::MIDDLE);
-            canvas.text((at.0 + m.panel.0 + 8.0, y), "+", Type::MIDDLE);
+            canvas.text((at.0 + m.panel.0 + 8.0 + behind / 2.0, y), "+", Type::MIDDLE);
         }
     });
 }
