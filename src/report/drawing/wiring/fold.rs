@@ -42,10 +42,16 @@ fn as_one(run: &[ElementBox]) -> ElementBox {
         place: r.place.clone(),
         last_place: Some(l.place.clone()),
         minus: l.minus,
-        ..r.clone()
+        ..several(r)
     };
     let members = left.members.iter().zip(&right.members).map(member).collect();
     ElementBox { alike: run.len(), members }
+}
+
+/// A panel that stands for several: no single tape is named.
+fn several(panel: &Panel) -> Panel {
+    let tape = if panel.mark == Mark::New { "new".to_owned() } else { String::new() };
+    Panel { tape, ..panel.clone() }
 }
 
 /// Strings one below the other, alike ones as one where there are many.
@@ -58,7 +64,11 @@ pub(super) fn fold_strings(rows: &[StringRow]) -> Vec<StringRow> {
         if run.len() < FOLD_FROM {
             folded.extend_from_slice(run);
         } else {
-            folded.push(StringRow { alike: run.len(), ..run[0].clone() });
+            let mut row = StringRow { alike: run.len(), ..run[0].clone() };
+            for member in row.elements.iter_mut().flat_map(|e| &mut e.members) {
+                *member = several(member);
+            }
+            folded.push(row);
         }
     }
     folded

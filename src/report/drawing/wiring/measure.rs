@@ -237,7 +237,7 @@ pub(super) fn labels(panel: &Panel) -> Vec<String> {
     };
     match &panel.mark {
         Mark::AsToday => vec![place],
-        Mark::New => vec![place, "new".into()],
+        Mark::New => vec![place, panel.tape.clone()],
         Mark::From(from) => vec![place, format!("from {from}")],
         Mark::Out => match &panel.last_place {
             Some(_) => vec!["out".into()],

@@ -6,7 +6,7 @@ use crate::electrical::Catalog;
 use crate::model::{InputWiring, Installation, KindIdx};
 use crate::plan::{
     Advice, Evaluator, FuseNeed, FusePlace, InputState, PanelMove, PanelPlace, PanelSource, Plan,
-    Rewiring, StringState, fewest_joints,
+    Rewiring, StringState, Tag, fewest_joints,
 };
 use crate::report::names::Names;
 use crate::report::numbers::{amps, plain, volts};
@@ -55,6 +55,8 @@ pub(super) struct Panel {
     /// The last of several alike.
     pub(super) last_place: Option<String>,
     pub(super) mark: Mark,
+    /// What is written on its tape, if it is new.
+    pub(super) tape: String,
     pub(super) fuse: Option<String>,
     pub(super) minus: Stands,
     pub(super) plus: Stands,
@@ -141,6 +143,7 @@ fn left_out(
                     place: names.place(today, at),
                     last_place: None,
                     mark: Mark::Out,
+                    tape: String::new(),
                     fuse: None,
                     minus: Stands::New,
                     plus: Stands::New,
@@ -239,10 +242,20 @@ impl Builder<'_> {
             place: self.names.place(self.wiring, panel.to),
             last_place: None,
             mark,
+            tape: self.tape(panel),
             fuse: self.fuse(string, FusePlace::Member { element, member }),
             minus: (self.stands)(Terminal::Minus(panel.to)),
             plus: (self.stands)(Terminal::Plus(panel.to)),
         }
+    }
+
+    /// Spares are counted as in the steps, through the whole site.
+    fn tape(&self, panel: &PanelMove) -> String {
+        let spares = self.panels.iter().filter(|p| p.from == PanelSource::Spare);
+        let number = spares.enumerate().find(|(_, p)| p.to == panel.to).map(|(n, _)| n);
+        number
+            .filter(|_| panel.from == PanelSource::Spare)
+            .map_or_else(String::new, |n| self.names.tag(Tag::Spare(n)))
     }
 
     fn fuse(&self, string: usize, place: FusePlace) -> Option<String> {
