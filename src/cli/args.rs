@@ -33,6 +33,8 @@ Examples:
       Open or make a joint only if it brings 5 W, and show what joints buy.
   sungraft advise barn.yaml --input roof:2
       Plan the second input of the controller `roof`.
+  sungraft advise shed.yaml --report shed.html
+      Also write a report to print and to work by.
   sungraft advise shed.yaml --format csv > shed.csv
       For a spreadsheet.
   sungraft advise - < shed.yaml

@@ -62,6 +62,7 @@ pub(crate) fn bad_page() -> PathBuf {
 
 const BAD_PAGE: &str = r##"<!DOCTYPE html>
 <html lang="en"><head><title>bad</title><style>
+  @page { margin: 0; }
   .clip { width: 60px; height: 20px; overflow: hidden; white-space: nowrap; }
   .wide { white-space: nowrap; }
   .over { position: relative; top: -20px; }
@@ -70,7 +71,7 @@ const BAD_PAGE: &str = r##"<!DOCTYPE html>
 <div class="clip">this does not fit into its box at all</div>
 <p class="wide">this line does not end where the page does, neither on a telephone nor on a desk with a wide window, since it may not be broken anywhere and goes on and on and on and on and on and on</p>
 <p>under</p><p class="over">above</p>
-<p style="color: #999">pale</p><p style="position: absolute; left: -30px">edge</p>
+<p style="color: #999">pale</p><p style="position: absolute; left: 0">edge</p>
 <img src="http://127.0.0.1:9/not-there.png" alt="nothing"><p style="background: url(paper.png)">on a picture</p>
 <figure><svg viewBox="0 0 100 40" width="100" height="40"><title>bad</title>
 <text x="5" y="20">one</text><text x="8" y="22">two</text><text x="90" y="30">outside</text></svg></figure>

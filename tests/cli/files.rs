@@ -85,3 +85,29 @@ fn a_drawing_is_written_beside_the_answer_and_its_name_ends_in_svg() {
     assert_eq!((code, answer.as_str()), (2, ""));
     assert!(talk.contains("its name must end in `.svg`"), "{talk}");
 }
+
+#[test]
+fn reports_are_written_beside_the_answer_and_named() {
+    let (page, text) = (scratch("goat.html"), scratch("goat.md"));
+    for path in [&page, &text] {
+        let _ = fs::remove_file(path);
+    }
+    let [page, text] = [&page, &text].map(|p| p.to_str().expect("is UTF-8"));
+    let args = ["advise", "-", "--report", page, "--report", text];
+    let (code, answer, talk) = run_with(&args, &sound());
+    assert_eq!(code, 0, "{talk}");
+    assert_eq!(answer, run_with(&["advise", "-"], &sound()).1);
+    assert_eq!(talk.matches("report: `").count(), 2, "{talk}");
+    let html = fs::read_to_string(page).expect("was written");
+    assert!(html.starts_with("<!DOCTYPE html>") && html.contains("Read from standard input"));
+    assert!(fs::read_to_string(text).expect("was written").starts_with("# goat barn\n"));
+}
+
+#[test]
+fn a_report_needs_a_name_that_tells_its_form() {
+    for name in ["-", "goat.pdf", "goat"] {
+        let (code, answer, talk) = run_with(&["advise", "-", "--report", name], &sound());
+        assert_eq!((code, answer.as_str()), (2, ""));
+        assert!(talk.contains("must end in `.html` or `.md`"), "{talk}");
+    }
+}

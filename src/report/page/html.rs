@@ -11,6 +11,8 @@ const STYLE: &str = include_str!("style.css");
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'";
 /// Up to so many columns a table stays a table on a phone.
 const NARROW_TABLE: usize = 2;
+/// The widest drawing that leaves room for words beside it on a printed page. \[px\]
+const BESIDE: f64 = 390.0;
 /// Up to so many rows a table is not parted between two sheets.
 const WHOLE_TABLE: usize = 12;
 /// Up to so many characters a cell is not broken over lines.
@@ -101,7 +103,9 @@ fn set(block: &Block, steps_before: usize) -> String {
         Block::Figure(drawing) => figure(drawing),
         Block::Beside(drawing, beside) => {
             let words: String = beside.iter().map(|block| set(block, 0)).collect();
-            format!("<div class=\"beside\">\n{}<div>\n{words}</div>\n</div>\n", figure(drawing))
+            let under = if is_wide(drawing) { " under" } else { "" };
+            let figure = figure(drawing);
+            format!("<div class=\"beside{under}\">\n{figure}<div>\n{words}</div>\n</div>\n")
         }
         Block::Verbatim(words) => format!("<pre><code>{}</code></pre>\n", escaped(words)),
     }
@@ -207,6 +211,12 @@ fn figure(drawing: &Drawing) -> String {
         drawing.svg,
         text(&drawing.alternative)
     )
+}
+
+/// Is there no room for words beside a drawing on a printed page?
+fn is_wide(drawing: &Drawing) -> bool {
+    let width = drawing.svg.split_once(" width=\"").and_then(|(_, rest)| rest.split_once('"'));
+    width.and_then(|(number, _)| number.parse().ok()).is_some_and(|w: f64| w > BESIDE)
 }
 
 /// Text with its markup characters escaped and its blanks ruled.

@@ -2,6 +2,7 @@
 
 use super::blocks::{Block, Setting};
 use super::{Subject, table};
+use crate::report::drawing::{self, TradePoint};
 use crate::report::joints::{HEADS, reading, rows};
 
 /// The section; empty where nothing was drawn, or where there is nothing to choose from.
@@ -27,5 +28,12 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
     });
     let caption = "The best watts for each number of joints";
     let notes = reading(advice, curve).into_iter().map(Block::Paragraph);
-    std::iter::once(table(caption, &columns, rows.collect())).chain(notes).collect()
+    let points = curve.points.iter().enumerate().map(|(k, point)| TradePoint {
+        joints: point.joints().total(),
+        watts: point.plan.state.watts(),
+        chosen: curve.chosen == Some(k),
+    });
+    let drawn = drawing::trade_off(&points.collect::<Vec<_>>()).map(Block::Figure);
+    let table = table(caption, &columns, rows.collect());
+    std::iter::once(table).chain(notes).chain(drawn).collect()
 }

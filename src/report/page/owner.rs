@@ -1,7 +1,7 @@
 //! The first page: what to do, what it brings, how it is wired, what to be careful of.
 
 use super::blocks::{Block, Drawing, KeyFigure};
-use super::{Subject, parts, wiring};
+use super::{Subject, parts};
 use crate::plan::Part;
 use crate::report::drawing::{self, When};
 use crate::report::layout::GLUE;
@@ -16,19 +16,16 @@ const FIRST_CAUTIONS: usize = 4;
 /// Everything that the owner needs to decide.
 pub(super) fn blocks(subject: Subject<'_>, list: &[Part]) -> Vec<Block> {
     let said = verdict::said(subject.page, subject.advice);
-    let mut blocks = Vec::new();
-    blocks.extend(said.danger.map(|d| Block::Warning("Before anything else".into(), vec![d])));
-    blocks.push(Block::Lead(said.verdict));
-    blocks.push(Block::Key(figures(subject)));
     let mut beside = Vec::new();
+    beside.extend(said.danger.map(|d| Block::Warning("Before anything else".into(), vec![d])));
+    beside.push(Block::Lead(said.verdict));
+    beside.push(Block::Key(figures(subject)));
     if !said.beside.is_empty() {
         beside.push(Block::List(said.beside));
     }
     beside.extend(parts::in_short(list));
-    beside.extend(careful(subject));
-    blocks.push(Block::Beside(drawn(subject), beside));
-    blocks.extend(wiring::at_a_glance(subject));
-    blocks
+    let drawn = Block::Beside(drawn(subject), beside);
+    std::iter::once(drawn).chain(careful(subject)).collect()
 }
 
 /// The planned wiring, or today's where it stays.

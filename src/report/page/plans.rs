@@ -2,8 +2,7 @@
 
 use super::blocks::{Block, Setting};
 use super::{Subject, table};
-use crate::plan::{Advice, Rule};
-use crate::report::drawing::{self, TradePoint};
+use crate::plan::Rule;
 use crate::report::table::plans;
 
 /// Where the mark of the best stands in the rows.
@@ -36,26 +35,7 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
             row.remove(PASSED);
         }
     }
-    let table = table("Plans, by how much they disturb", &columns, rows);
-    let drawn = drawing::trade_off(&points(subject.advice)).map(Block::Figure);
-    [Block::Paragraph(read(subject)), table].into_iter().chain(drawn).collect()
-}
-
-/// Today and every plan that is wired otherwise.
-fn points(advice: &Advice) -> Vec<TradePoint> {
-    let best = advice.best.map(|b| &advice.plans[b]);
-    let today = TradePoint {
-        joints: 0,
-        watts: advice.today.watts(),
-        chosen: best.is_some_and(|plan| !plan.changes_wiring()),
-    };
-    let plans = advice.plans.iter().enumerate().filter(|(_, plan)| plan.changes_wiring());
-    let plans = plans.map(|(i, plan)| TradePoint {
-        joints: plan.joints.opened + plan.joints.made,
-        watts: plan.state.watts(),
-        chosen: advice.best == Some(i),
-    });
-    std::iter::once(today).chain(plans).collect()
+    vec![Block::Paragraph(read(subject)), table("Plans, by how much they disturb", &columns, rows)]
 }
 
 fn read(subject: Subject<'_>) -> String {

@@ -27,27 +27,6 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
     blocks
 }
 
-/// The wiring that is proposed, for the first page.
-pub(super) fn at_a_glance(subject: Subject<'_>) -> Vec<Block> {
-    let Some(plan) = subject.change() else { return Vec::new() };
-    let advice = subject.advice;
-    let strings = |state: &State| {
-        let input = state.inputs.iter().find(|input| input.at == advice.planned);
-        input.cloned()
-    };
-    let (Some(then), now) = (strings(&plan.state), strings(&advice.today)) else {
-        return Vec::new();
-    };
-    let rows = wiring::rows(subject.page, &then, now.as_ref());
-    let rows = rows.into_iter().map(|row| row.into_iter().take(3).collect()).collect();
-    let columns = [
-        ("String", Setting::Words),
-        ("Wired as", Setting::Words),
-        ("Against today", Setting::Words),
-    ];
-    vec![table("Planned wiring", &columns, rows)]
-}
-
 fn planned(subject: Subject<'_>) -> Vec<Block> {
     let advice = subject.advice;
     let (planned, others): (Vec<&InputState>, Vec<&InputState>) =
