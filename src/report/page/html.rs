@@ -105,7 +105,7 @@ fn set(block: &Block, steps_before: usize) -> String {
             let words: String = beside.iter().map(|block| set(block, 0)).collect();
             let under = if is_wide(drawing) { " under" } else { "" };
             let figure = figure(drawing);
-            format!("<div class=\"beside{under}\">\n{figure}<div>\n{words}</div>\n</div>\n")
+            format!("<div class=\"beside{under}\">\n<div>\n{words}</div>\n{figure}</div>\n")
         }
         Block::Verbatim(words) => format!("<pre><code>{}</code></pre>\n", escaped(words)),
     }

@@ -53,7 +53,7 @@ fn set(block: &Block, steps_before: usize) -> String {
         Block::Figure(drawing) => figure(drawing),
         Block::Beside(drawing, beside) => {
             let beside = beside.iter().map(|block| set(block, 0));
-            std::iter::once(figure(drawing)).chain(beside).collect::<Vec<_>>().join("\n\n")
+            beside.chain([figure(drawing)]).collect::<Vec<_>>().join("\n\n")
         }
         Block::Verbatim(words) => fenced(words),
     }
