@@ -8,8 +8,8 @@ use serde_json::Value;
 use crate::browser::{Browser, scratch};
 
 const SCRIPT: &str = include_str!("check.js");
-/// Width of a small phone and of a desk's window. [px]
-const WIDTHS: [u32; 2] = [360, 1280];
+/// Width of a small phone, of a tablet and of a desk's window. [px]
+const WIDTHS: [u32; 3] = [360, 900, 1280];
 const SCHEMES: [&str; 2] = ["light", "dark"];
 
 /// What was found in one window.

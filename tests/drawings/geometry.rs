@@ -8,7 +8,7 @@ const SIZE: f64 = 13.0;
 /// Width of a text in a wide typeface, from the letters' widths in DejaVu Sans (public metrics).
 fn wide(text: &str) -> f64 {
     let of = |c: char| match c {
-        ' ' | '\u{a0}' | '.' | ',' => 0.318,
+        ' ' | '\u{a0}' | '.' | ',' => 0.32,
         'i' | 'j' | 'l' => 0.278,
         'f' | 'r' | 't' | '-' | '(' | ')' | ':' | '/' | '\'' => 0.40,
         'm' | 'w' | 'W' | 'M' | '…' => 0.97,

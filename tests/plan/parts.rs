@@ -40,6 +40,8 @@ fn planned(site: &Installation, strings: Strings) -> Advice {
         idle: Vec::new(),
         assumed: Vec::new(),
         ask: Vec::new(),
+        joint_worth: None,
+        joint_curve: None,
         notes: Vec::new(),
         cautions: Vec::new(),
     }
