@@ -62,4 +62,5 @@ pub mod plan;
 pub mod planner;
 pub mod report;
 pub mod solve;
+pub mod sun;
 pub mod units;

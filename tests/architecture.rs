@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Module, and the modules it may import. `solve` imports nothing of ours.
-const MAY_IMPORT: [(&str, &[&str]); 12] = [
+const MAY_IMPORT: [(&str, &[&str]); 13] = [
     ("units", &[]),
     ("diagnostic", &[]),
     ("model", &["units"]),
@@ -16,6 +16,7 @@ const MAY_IMPORT: [(&str, &[&str]); 12] = [
     ("electrical", &["model", "units"]),
     ("patterns", &["electrical", "model", "units"]),
     ("solve", &[]),
+    ("sun", &["units"]),
     ("plan", &["electrical", "model", "units"]),
     ("planner", &["patterns", "solve", "plan", "electrical", "model", "diagnostic", "units"]),
     ("report", &["plan", "electrical", "model", "units"]),
@@ -29,6 +30,7 @@ const MAY_IMPORT: [(&str, &[&str]); 12] = [
             "electrical",
             "patterns",
             "solve",
+            "sun",
             "plan",
             "planner",
             "report",

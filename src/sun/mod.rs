@@ -1,0 +1,26 @@
+//! Where the sun stands and what falls on a tilted plane, hour by hour or from twelve monthly means.
+//!
+//! ```text
+//! weather file:  hours  → sun_position → Sky → on_plane
+//! monthly means: months → clearness_classes → the course of a day → split by Erbs → on_plane
+//! ```
+//!
+//! Angles are in degrees at every boundary: latitude north positive, azimuth clockwise from north,
+//! tilt from horizontal. Irradiance is in W/m².
+//! Architecture invariant: pure functions of numbers; nothing here knows a panel, a file or a site.
+
+mod air;
+mod classes;
+mod day;
+mod plane;
+mod position;
+mod sky;
+mod year;
+
+pub use air::air_at;
+pub use classes::clearness_classes;
+pub use day::{CALENDAR_DAYS, Day, MEAN_DAYS};
+pub use plane::Plane;
+pub use position::{Instant, SunPosition, day_of_year, sun_position};
+pub use sky::{Sky, diffuse_fraction, extraterrestrial};
+pub use year::{MonthlyMeans, PlaneHour, hours_from_means, plane_hour};
