@@ -12,7 +12,7 @@ const MAY_IMPORT: [(&str, &[&str]); 13] = [
     ("units", &[]),
     ("diagnostic", &[]),
     ("model", &["units"]),
-    ("input", &["model", "diagnostic", "units"]),
+    ("input", &["model", "diagnostic", "sun", "units"]),
     ("electrical", &["model", "units"]),
     ("patterns", &["electrical", "model", "units"]),
     ("solve", &[]),

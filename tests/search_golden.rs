@@ -71,6 +71,7 @@ fn site(search: &Value) -> Installation {
             n_inputs: 1,
             string_ports: 8,
             blocking_diodes: false,
+            efficiency: None,
         }],
         installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
         spares,

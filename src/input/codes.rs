@@ -96,6 +96,8 @@ codes! {
     START_VOLTAGE = "E314";
     /// A cross-section that is not made.
     CABLE_SIZE = "E315";
+    /// More sun in a month than comes without the air.
+    SUN_IMPOSSIBLE = "E320";
 
     // W4xx: used as it is, but a person should look.
     /// `pmax_w` is a little off `vmp_v` × `imp_a`.
@@ -122,6 +124,30 @@ codes! {
     NO_PANELS = "W411";
     /// A run of cable so long that it may be in another unit.
     RUN_LONG = "W412";
+    /// A key without which there is no year of sun.
+    SUN_INCOMPLETE = "W420";
+    /// More sun in a month than the clearest sky lets through.
+    SUN_ODD = "W421";
+    /// Times or irradiances of a weather file that do not fit the sun.
+    WEATHER_SHIFTED = "W422";
+    /// Missing hours of a weather file were filled.
+    WEATHER_FILLED = "W423";
+    /// A weather file from far away.
+    WEATHER_FAR = "W424";
     /// Further warnings are only counted.
     MORE_WARNINGS = "W499";
+
+    // E5xx: weather files.
+    /// Neither EPW nor TMY3.
+    OTHER_WEATHER_FILE = "E501";
+    /// The line that says where the weather was.
+    WEATHER_HEAD = "E502";
+    /// A column that must be there.
+    WEATHER_COLUMN = "E503";
+    /// A date, time or figure that is none, or cannot be.
+    WEATHER_VALUE = "E504";
+    /// An hour that is missing, out of order or there twice.
+    WEATHER_HOURS = "E505";
+    /// Too much is missing.
+    WEATHER_GAPS = "E506";
 }

@@ -27,6 +27,7 @@ pub(super) fn read_controller(fields: &Fields, findings: &mut Findings) -> Optio
     };
     let string_ports = fields.count("string_ports", findings);
     let blocking_diodes = fields.switch("blocking_diodes", findings).unwrap_or(false);
+    let efficiency = fields.number("efficiency_percent", findings).map(|x| x.value / 100.0);
     Some(Controller {
         id: id?.value,
         controller_type: controller_type?,
@@ -38,6 +39,7 @@ pub(super) fn read_controller(fields: &Fields, findings: &mut Findings) -> Optio
         n_inputs: n_inputs?,
         string_ports: string_ports?.value,
         blocking_diodes,
+        efficiency,
     })
 }
 

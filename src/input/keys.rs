@@ -178,6 +178,7 @@ pub(super) const FILE: Section = Section {
         may("installed", List),
         may("spares", List),
         may("runs", List),
+        may("losses", List),
     ],
 };
 
@@ -264,6 +265,7 @@ pub(super) const CONTROLLER: Section = Section {
             "count the places where a string can be connected on each input: fuse holders or breakers of its combiner, or plug pairs; without a combiner it is 1, or 2 with one pair of branch connectors",
         ),
         may("blocking_diodes", Switch),
+        may("efficiency_percent", Number(Percent, within(50.0, 100.0))),
         may("start_v", Number(Volt, above(0.0, 2500.0))),
         may("max_out_w", Number(Watt, above(0.0, 1e6))),
     ],
@@ -317,9 +319,21 @@ pub(super) const RUN: Section = Section {
     ],
 };
 
+pub(super) const LOSS: Section = Section {
+    noun: "loss",
+    keys: &[
+        must("id", Text, "say in a word what is lost, as in `id: dirt`"),
+        must(
+            "percent",
+            Number(Percent, within(0.0, 50.0)),
+            "write how much of the power is lost, as in `percent: 3`",
+        ),
+    ],
+};
+
 /// Every section.
-pub(super) const SECTIONS: [&Section; 7] =
-    [&FILE, &SITE, &KIND, &CONTROLLER, &INSTALLED, &SPARE, &RUN];
+pub(super) const SECTIONS: [&Section; 8] =
+    [&FILE, &SITE, &KIND, &CONTROLLER, &INSTALLED, &SPARE, &RUN, &LOSS];
 
 #[cfg(test)]
 mod tests {
@@ -344,8 +358,16 @@ mod tests {
 
     #[test]
     fn the_reference_page_says_what_the_table_says() {
-        let headings =
-            ["The file", "`site`", "`kinds`", "`controllers`", "`installed`", "`spares`", "`runs`"];
+        let headings = [
+            "The file",
+            "`site`",
+            "`kinds`",
+            "`controllers`",
+            "`installed`",
+            "`spares`",
+            "`runs`",
+            "`losses`",
+        ];
         for (section, heading) in SECTIONS.iter().zip(headings) {
             for key in section.keys {
                 let row = row_of(heading, key.name);

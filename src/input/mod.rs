@@ -22,6 +22,7 @@ mod keys;
 mod kinds;
 mod label;
 mod lines;
+mod losses;
 mod meant;
 mod mistyped;
 mod number;
@@ -30,15 +31,19 @@ mod runs;
 mod site;
 mod site_file;
 mod spares;
+mod sun;
 mod syntax;
 mod text;
 mod typed_units;
+mod weather;
 mod wiring;
 mod yaml;
 
 use crate::diagnostic::Diagnostics;
 use crate::model::Installation;
 use findings::Findings;
+
+pub use weather::{add_weather, read_weather};
 
 /// What was read, and what a person should look at all the same.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,8 +1,9 @@
 //! The `site` group: climate, and what the planner may do.
 
-use super::codes::{KEYS_CLASH, TEMPERATURE_ODD, TEMPERATURES};
+use super::codes::{TEMPERATURE_ODD, TEMPERATURES};
 use super::fields::{Fields, Typed};
 use super::findings::Findings;
+use super::sun::read_sun;
 use crate::model::{Site, SunData};
 use crate::units::Celsius;
 
@@ -37,28 +38,6 @@ pub(super) fn read_site_group(fields: &Fields, findings: &mut Findings) -> Optio
         isc_factor: isc_factor.map_or(DEFAULT_ISC_FACTOR, |x| x.value),
         sun,
     })
-}
-
-fn read_sun(fields: &Fields, findings: &mut Findings) -> SunData {
-    let mut number = |key| fields.number(key, findings).map(|x| x.value);
-    let (latitude_deg, tilt_deg, azimuth_deg) =
-        (number("latitude_deg"), number("tilt_deg"), number("azimuth_deg"));
-    let mut months = |key| {
-        let numbers = fields.numbers(key, findings)?;
-        let values: Vec<f64> = numbers.iter().map(|x| x.value).collect();
-        <[f64; 12]>::try_from(values).ok()
-    };
-    let (sun_kwh_m2_day, air_c) = (months("sun_kwh_m2_day"), months("air_c"));
-    let weather = fields.text("weather", findings).map(|text| text.value);
-    let listed = ["sun_kwh_m2_day", "air_c"].into_iter().find(|key| fields.has(key));
-    if let (Some(at), Some(list)) = (fields.key_place("weather"), listed)
-        && fields.has("weather")
-    {
-        let message = format!("`site` has both `weather` and `{list}`");
-        let help = "a weather file stands instead of the two lists: keep the file or the lists";
-        findings.error(KEYS_CLASH, at, message, help);
-    }
-    SunData { latitude_deg, tilt_deg, azimuth_deg, sun_kwh_m2_day, air_c, weather }
 }
 
 fn check_order(coldest: &Typed<f64>, hottest: &Typed<f64>, findings: &mut Findings) {

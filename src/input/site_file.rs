@@ -9,6 +9,7 @@ use super::ids::Ids;
 use super::installed::InstalledReader;
 use super::keys::{CONTROLLER, FILE, KIND, SITE};
 use super::kinds::read_kind;
+use super::losses::read_losses;
 use super::places::Places;
 use super::runs::read_runs;
 use super::site::read_site_group;
@@ -62,6 +63,11 @@ pub(super) fn build_installation(
     let spares = read_spares(optional_entries(&file, "spares", findings), &kind_ids, findings);
     let runs = read_runs(optional_entries(&file, "runs", findings), places, findings);
 
+    // An empty list says that nothing is lost, a missing one that the usual stands.
+    let losses = file
+        .has("losses")
+        .then(|| read_losses(optional_entries(&file, "losses", findings), findings));
+
     if findings.n_errors() > 0 {
         return None;
     }
@@ -71,8 +77,10 @@ pub(super) fn build_installation(
         findings.warning(NO_PANELS, root.place, "no panel is installed and none is spare", help);
     }
     let controllers: Vec<_> = controllers.into_iter().collect::<Option<_>>()?;
+    let mut site = site?;
+    site.sun.losses = losses;
     Some(Installation {
-        site: site?,
+        site,
         kinds: kinds.into_iter().collect::<Option<_>>()?,
         installed: InstalledReader::every_input(&controllers, arrays),
         controllers,

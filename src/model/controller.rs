@@ -67,6 +67,8 @@ pub struct Controller {
     pub string_ports: usize,
     /// Each string has its own blocking diode (0.5 V lost, no reverse current).
     pub blocking_diodes: bool,
+    /// Share of the array's power that comes out; `None` if the maker does not say.
+    pub efficiency: Option<f64>,
 }
 
 impl Controller {

@@ -7,6 +7,7 @@ mod controller;
 mod kind;
 mod run;
 mod site;
+mod weather;
 mod wiring;
 
 pub use controller::{BatteryBank, Controller, ControllerType, Output};
@@ -14,7 +15,8 @@ pub use kind::{Kind, KindIdx, Label};
 pub use run::{
     AWG_SIZES, Awg, CrossSection, LengthUnit, Run, RunPart, SQUARE_MM_SIZES, TempRating,
 };
-pub use site::{Site, SunData};
+pub use site::{Loss, Site, SunData};
+pub use weather::{HOURS_OF_YEAR, WeatherHour, WeatherYear};
 pub use wiring::{ArrayWiring, Element, InputRef, InputWiring, PanelString};
 
 /// A whole site as validated: what `advise` and `check` work on.

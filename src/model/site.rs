@@ -1,5 +1,8 @@
 //! Place and climate.
 
+use std::sync::Arc;
+
+use super::WeatherYear;
 use crate::units::Celsius;
 
 /// Place and climate of a site, and what the planner may do there.
@@ -34,4 +37,17 @@ pub struct SunData {
     pub air_c: Option<[f64; 12]>,
     /// Name of a weather file, relative to the site file.
     pub weather: Option<String>,
+    /// What stands in it, once it is read.
+    pub year: Option<Arc<WeatherYear>>,
+    /// What is lost before the controller; `None` means the usual.
+    pub losses: Option<Vec<Loss>>,
+}
+
+/// A share of power that is lost, and to what.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Loss {
+    /// To what, in a word.
+    pub id: String,
+    /// How much, as a fraction.
+    pub share: f64,
 }

@@ -214,6 +214,7 @@ mod tests {
                 n_inputs: 1,
                 string_ports: 4,
                 blocking_diodes: false,
+                efficiency: None,
             }],
             installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
             spares: vec![],

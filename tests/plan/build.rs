@@ -78,6 +78,7 @@ pub(crate) fn mppt() -> Controller {
         n_inputs: 1,
         string_ports: 8,
         blocking_diodes: false,
+        efficiency: None,
     }
 }
 

@@ -79,6 +79,7 @@ fn controller(id: &str, n_inputs: usize) -> Controller {
         n_inputs,
         string_ports: 4,
         blocking_diodes: false,
+        efficiency: None,
     }
 }
 

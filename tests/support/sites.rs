@@ -36,6 +36,7 @@ pub(crate) fn random_site(rng: &mut Random, n_panels: usize) -> Installation {
         n_inputs: 1,
         string_ports: 1 + rng.below(4),
         blocking_diodes: rng.below(5) == 0,
+        efficiency: None,
     };
     let panels: Vec<usize> = (0..n_panels).map(|_| rng.below(n_kinds)).collect();
     // Some of them stand today, as strings of one or two alike.
