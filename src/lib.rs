@@ -55,6 +55,7 @@
 pub mod cli;
 pub mod diagnostic;
 pub mod electrical;
+pub mod energy;
 pub mod input;
 pub mod model;
 pub mod patterns;

@@ -86,6 +86,10 @@ quantity!(
     Metres, metres, "m"
 );
 quantity!(
+    /// Energy. \[kWh\]
+    KilowattHours, kilowatt_hours, "kWh"
+);
+quantity!(
     /// Temperature. \[°C\]
     Celsius, celsius, "°C"
 );

@@ -8,18 +8,22 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Module, and the modules it may import. `solve` imports nothing of ours.
-const MAY_IMPORT: [(&str, &[&str]); 13] = [
+const MAY_IMPORT: [(&str, &[&str]); 14] = [
     ("units", &[]),
     ("diagnostic", &[]),
     ("model", &["units"]),
     ("input", &["model", "diagnostic", "sun", "units"]),
     ("electrical", &["model", "units"]),
+    ("energy", &["electrical", "model", "sun", "units"]),
     ("patterns", &["electrical", "model", "units"]),
     ("solve", &[]),
     ("sun", &["units"]),
-    ("plan", &["electrical", "model", "units"]),
-    ("planner", &["patterns", "solve", "plan", "electrical", "model", "diagnostic", "units"]),
-    ("report", &["plan", "electrical", "model", "units"]),
+    ("plan", &["electrical", "energy", "model", "units"]),
+    (
+        "planner",
+        &["patterns", "solve", "plan", "electrical", "energy", "model", "diagnostic", "units"],
+    ),
+    ("report", &["plan", "electrical", "energy", "model", "units"]),
     (
         "cli",
         &[
@@ -28,6 +32,7 @@ const MAY_IMPORT: [(&str, &[&str]); 13] = [
             "model",
             "input",
             "electrical",
+            "energy",
             "patterns",
             "solve",
             "sun",

@@ -25,12 +25,18 @@ pub fn cold_morning(site: &Site) -> Condition {
     Condition { irradiance: Irradiance(1000.0), temp_cell: site.coldest }
 }
 
-/// The hottest noon: full sun, air at the design high, the panel's own NOCT rise above it.
+/// Cells in the sun, in a light wind: the panel's own rise above the air.
 ///
 /// Ross: `T_cell = T_air + (NOCT − 20)/800 · E`, with NOCT defined at 800 W/m² and 20 °C (IEC 61215).
 #[must_use]
-pub fn hot_noon(site: &Site, kind: &Kind) -> Condition {
+pub fn cell_temperature(kind: &Kind, air: Celsius, irradiance: Irradiance) -> Celsius {
     let noct = kind.noct.unwrap_or(DEFAULT_NOCT);
-    let rise = (noct.celsius() - 20.0) / 800.0 * 1000.0;
-    Condition { irradiance: Irradiance(1000.0), temp_cell: site.hottest + Celsius(rise) }
+    air + Celsius((noct.celsius() - 20.0) / 800.0 * irradiance.watts_per_m2())
+}
+
+/// The hottest noon: full sun, air at the design high, the panel's own rise above it.
+#[must_use]
+pub fn hot_noon(site: &Site, kind: &Kind) -> Condition {
+    let irradiance = Irradiance(1000.0);
+    Condition { irradiance, temp_cell: cell_temperature(kind, site.hottest, irradiance) }
 }

@@ -23,7 +23,7 @@ pub use assumed::{
 pub use break_even::{BreakEven, Joined, break_even};
 pub use cable::{Ampacity, ampacity, conductor_temperature, resistance_per_metre, voltage_drop};
 pub use catalog::{Catalog, CurveSet};
-pub use condition::{Condition, cold_morning, hot_noon, stc};
+pub use condition::{Condition, cell_temperature, cold_morning, hot_noon, stc};
 pub use curve::{Curve, Point};
 pub use diode::SingleDiode;
 pub use exact::{ExactString, exact_array_current, exact_element_voltage, exact_string_current};

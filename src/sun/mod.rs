@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! weather file:  hours  → sun_position → Sky → on_plane
-//! monthly means: months → clearness_classes → the course of a day → split by Erbs → on_plane
+//! monthly means: months → clearness_classes → the course of a day → direct and diffuse → on_plane
 //! ```
 //!
 //! Angles are in degrees at every boundary: latitude north positive, azimuth clockwise from north,
@@ -22,5 +22,5 @@ pub use classes::clearness_classes;
 pub use day::{CALENDAR_DAYS, Day, MEAN_DAYS};
 pub use plane::Plane;
 pub use position::{Instant, SunPosition, day_of_year, sun_position};
-pub use sky::{Sky, diffuse_fraction, extraterrestrial};
+pub use sky::{Sky, direct_share, extraterrestrial};
 pub use year::{MonthlyMeans, PlaneHour, hours_from_means, plane_hour};

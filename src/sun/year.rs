@@ -45,11 +45,11 @@ pub fn hours_from_means(means: &MonthlyMeans, plane: Plane) -> Vec<PlaneHour> {
             continue;
         }
         let mean = means.sun_kwh_m2_day[month] / outside_kwh;
+        let classes = clearness_classes(mean);
         let length = day.daylight_hours() / PARTS as f64;
-        let course = day.course(PARTS);
-        for clearness in clearness_classes(mean) {
-            for (after_noon, share) in &course {
-                let sun = day.sun_at(*after_noon);
+        for (after_noon, share) in day.course(PARTS) {
+            let sun = day.sun_at(after_noon);
+            for clearness in classes {
                 let global = clearness * outside_kwh * 1000.0 * share / length;
                 let sky = Sky::from_global(global, day.outside(), sun.cos_zenith());
                 hours.push(PlaneHour {
