@@ -23,7 +23,7 @@ const MAY_IMPORT: [(&str, &[&str]); 14] = [
         "planner",
         &["patterns", "solve", "plan", "electrical", "energy", "model", "diagnostic", "units"],
     ),
-    ("report", &["plan", "electrical", "energy", "model", "units"]),
+    ("report", &["plan", "electrical", "energy", "model", "sun", "units"]),
     (
         "cli",
         &[

@@ -286,6 +286,14 @@ fn the_hill_s_controller_clips_at_noon_and_the_spare_pays_in_weak_sun_only() {
     assert_eq!(number(&best(&advice)["clipped_watts"]), clipped);
     let check = rule(best(&advice), "charge_limit");
     assert_eq!(check["outcome"], "caution", "clipping is no breach");
+    // Over the year it brings about a third more, and most of its noon is clipped.
+    let energy = &advice["energy"];
+    let plan = &energy["plans"][advice["best"].as_u64().expect("a plan") as usize];
+    assert_eq!(plan["added_kwh"], relay["adds_kwh"]);
+    assert!(number(&plan["kwh"]) > 1.3 * number(&energy["today"]["kwh"]));
+    assert!(number(&plan["clipped_hours"]) > 10.0 * number(&energy["today"]["clipped_hours"]));
+    let without = number(&energy["today"]["worst_month_kwh_day"]);
+    assert!(number(&plan["worst_month_kwh_day"]) > 1.3 * without);
 }
 
 #[test]

@@ -1,9 +1,12 @@
 //! `advise` and `check`: read a site, ask the library, show the answer.
 
+use std::path::Path;
+
 use super::args::{AdviseArgs, CheckArgs, TouchArg, report_form};
 use super::exit::{Exit, Refusal};
 use super::files::{self, Source};
 use super::streams::{say, show};
+use crate::diagnostic::Diagnostics;
 use crate::input;
 use crate::model::{InputRef, Installation};
 use crate::plan::{Advice, Checked, Touch, TouchAnswer};
@@ -55,10 +58,18 @@ pub(super) fn check(args: &CheckArgs) -> Result<Exit, Refusal> {
 }
 
 fn read_site(source: &Source) -> Result<Installation, Refusal> {
-    let read = input::read_site(&source.name, &source.bytes)
-        .map_err(|findings| Refusal { text: findings.to_string(), exit: Exit::Unusable })?;
+    let unusable =
+        |findings: Diagnostics| Refusal { text: findings.to_string(), exit: Exit::Unusable };
+    let read = input::read_site(&source.name, &source.bytes).map_err(unusable)?;
     say(&read.warnings.to_string());
-    Ok(read.value)
+    let mut installation = read.value;
+    if let Some(weather) = installation.site.sun.weather.clone() {
+        let weather = files::read_beside(Path::new(&source.name), &weather)?;
+        let warnings = input::add_weather(&mut installation, &weather.name, &weather.bytes)
+            .map_err(unusable)?;
+        say(&warnings.to_string());
+    }
+    Ok(installation)
 }
 
 fn options(args: &AdviseArgs, installation: &Installation) -> Result<Options, Refusal> {

@@ -40,6 +40,20 @@ pub(super) fn read(path: &Path) -> Result<Source, Refusal> {
     Ok(Source { name, bytes })
 }
 
+/// Reads a file that a site file names, relative to it; a site from standard input names it from here.
+pub(super) fn read_beside(site: &Path, name: &str) -> Result<Source, Refusal> {
+    let folder = site.parent().unwrap_or_else(|| Path::new(""));
+    let path = folder.join(name);
+    if path.is_file() {
+        return read(&path);
+    }
+    let what = if path.is_dir() { "is a folder" } else { "is not there" };
+    Err(Refusal::unusable(
+        &format!("the weather file `{}` {what}", path.display()),
+        "`weather` in the site file names an EPW or TMY3 file, relative to the site file",
+    ))
+}
+
 /// Writes a file: all of it under its name, or what was there before stays.
 ///
 /// The site file itself is never written over.

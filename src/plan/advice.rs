@@ -1,8 +1,9 @@
 //! The whole answer: today, the plans, what becomes of each panel.
 
 use super::{Check, JointCurve, State, Unit};
+use crate::energy::EnergyAnswer;
 use crate::model::{ArrayWiring, InputRef, KindIdx};
-use crate::units::{Amps, Celsius, Watts};
+use crate::units::{Amps, Celsius, KilowattHours, Watts};
 
 /// How much of today's wiring a plan may disturb.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -161,6 +162,9 @@ pub struct SpareAnswer {
     pub obvious: Vec<ObviousWay>,
     /// The answer at both ends of what tolerance and age leave open; `None` where neither is given.
     pub certainty: Option<Certainty>,
+    /// Energy a year that the best plan loses without this kind's spares; `None` where none is used,
+    /// or without a year of sun. \[kWh\]
+    pub adds_energy: Option<KilowattHours>,
 }
 
 /// A verdict repeated at both ends of a label's band.
@@ -329,6 +333,8 @@ pub struct Advice {
     pub joint_worth: Option<Watts>,
     /// Best watts for each number of joints; `None` unless asked for, or without any plan.
     pub joint_curve: Option<JointCurve>,
+    /// A year of sun, where the file says enough for it.
+    pub energy: Option<EnergyAnswer>,
     /// What was assumed because a label or the file did not say it.
     pub assumed: Vec<String>,
     /// What is missing on labels and must be asked for before wiring.
@@ -352,6 +358,8 @@ pub struct Checked {
     pub state: State,
     /// Installed panels that carry no current, or take it from the others.
     pub idle: Vec<IdlePanels>,
+    /// A year of sun, where the file says enough for it; without plans.
+    pub energy: Option<EnergyAnswer>,
     /// What was assumed because a label or the file did not say it.
     pub assumed: Vec<String>,
     /// What is missing on labels and must be asked for.

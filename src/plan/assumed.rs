@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::words::join_words;
 use super::{CheckRule, Outcome, State};
 use crate::electrical::{Assumed, DEFAULT_NOCT, cold_factor};
+use crate::energy::{USUAL_EFFICIENCY, light_of, usual_losses};
 use crate::model::{InputWiring, Installation, Kind, KindIdx, Output};
 
 /// What stands in for figures that labels and the file do not give, one sentence each.
@@ -44,6 +45,37 @@ pub fn assumed(installation: &Installation, wiring: &[InputWiring]) -> Vec<Strin
                 bank.nominal.volts()
             ));
         }
+    }
+    lines.extend(assumed_of_energy(installation, wiring));
+    lines
+}
+
+/// What a year of sun is reckoned with beyond the file; nothing where it is not reckoned.
+fn assumed_of_energy(installation: &Installation, wiring: &[InputWiring]) -> Vec<String> {
+    let sun = &installation.site.sun;
+    if light_of(sun).is_none() {
+        return Vec::new();
+    }
+    let mut lines = Vec::new();
+    if sun.losses.is_none() {
+        let usual = usual_losses();
+        let each = usual.iter().map(|l| format!("{} {:.0} %", l.id, 100.0 * l.share));
+        lines.push(format!(
+            "lost over the year before the controller: {} (no `losses` given)",
+            each.collect::<Vec<_>>().join(", ")
+        ));
+    }
+    let silent = installation.controllers.iter().enumerate().filter(|(c, controller)| {
+        let in_use = |w: &InputWiring| w.at.controller == *c && !w.array.strings.is_empty();
+        controller.efficiency.is_none() && wiring.iter().any(in_use)
+    });
+    let ids: Vec<String> = silent.map(|(_, controller)| controller.id.clone()).collect();
+    if !ids.is_empty() {
+        lines.push(format!(
+            "{}: {:.0} % of the array's power comes out over the year (not given)",
+            join_words(ids),
+            100.0 * USUAL_EFFICIENCY
+        ));
     }
     lines
 }

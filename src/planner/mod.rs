@@ -7,6 +7,7 @@ mod certainty;
 mod certificate;
 mod change;
 mod columns;
+mod concerned;
 mod front;
 mod gates;
 mod helps;
@@ -19,11 +20,13 @@ mod preferred;
 mod terms;
 mod verdict;
 mod worth;
+mod year;
 
 pub use options::{Failure, Options};
 
 use crate::electrical::Catalog;
-use crate::model::{ArrayWiring, Element, InputRef, InputWiring, Installation, PanelString, Spare};
+use crate::energy::EnergyModel;
+use crate::model::{ArrayWiring, InputRef, InputWiring, Installation};
 use crate::patterns::{Arithmetic, Bench};
 use crate::plan::{
     Advice, AuditTerms, Bound, Checked, Evaluator, Measured, Method, Plan, Rewiring, Rule, State,
@@ -31,11 +34,13 @@ use crate::plan::{
 };
 use crate::units::Watts;
 
+use concerned::concerned;
 use front::Front;
 use level::{Level, LevelAnswer, Pick, Session};
 use preferred::preferred_plan;
 use terms::{Question, Terms};
 use worth::{Worth, freest};
+use year::year_of;
 
 /// Everything that one question about one installation works with.
 struct Desk<'a> {
@@ -58,6 +63,11 @@ pub fn check(installation: &Installation) -> Result<Checked, Failure> {
         coldest: installation.site.coldest,
         hottest: installation.site.hottest,
         idle: idle_today(installation, &state),
+        energy: year_of(
+            EnergyModel::of(installation, &catalog).as_ref(),
+            &installation.installed,
+            &[],
+        ),
         assumed: assumed(installation, &concerned(installation)),
         ask: ask(installation, &state),
         cautions: cautions_for(installation, &state),
@@ -349,7 +359,9 @@ impl<'a> Desk<'a> {
         let bench = self.bench(planned.at);
         let best_state = planned.best.map_or(&today, |b| &planned.plans[b].state);
         let session = Session::new(&bench, self.question(freest(&self.options.touch)));
-        let worth = Worth::new(self, &planned, &bench, &session);
+        let model = EnergyModel::of(installation, self.catalog);
+        let energy = year_of(model.as_ref(), &installation.installed, &planned.plans);
+        let worth = Worth::new(self, &planned, &bench, &session, model.as_ref());
         let (spares, idle) = (worth.spares(), worth.idle());
         let mut notes = planned.narrowed.clone();
         notes.dedup();
@@ -378,17 +390,8 @@ impl<'a> Desk<'a> {
             idle,
             joint_worth: self.options.joint_worth.map(Watts),
             joint_curve,
+            energy,
             notes,
         })
     }
-}
-
-/// Today's wiring, and one string for each spare kind beside it: every kind that is spoken of.
-fn concerned(installation: &Installation) -> Vec<InputWiring> {
-    let mut wiring = installation.installed.clone();
-    if let Some(first) = wiring.first_mut() {
-        let single = |s: &Spare| PanelString::new(vec![Element::single(s.kind)]);
-        first.array.strings.extend(installation.spares.iter().map(single));
-    }
-    wiring
 }

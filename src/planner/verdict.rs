@@ -3,6 +3,7 @@
 use crate::model::{Element, Installation, KindIdx, PanelString};
 use crate::patterns::{NearMiss, Obstacle, Screening};
 use crate::plan::{Binding, Cause, Certificate, CheckRule, Help, ObviousWay};
+use crate::units::KilowattHours;
 
 /// No wiring with one more of it exists: the nearest miss in words.
 pub(super) fn nothing_fits(
@@ -218,10 +219,12 @@ pub(super) fn instead(places: &[Help]) -> String {
     }
 }
 
-/// The controller's output limit hides the gain.
-pub(super) fn clipped(watts: f64, passed: f64) -> String {
+/// The controller's output limit hides the gain; over a year it shows.
+pub(super) fn clipped(watts: f64, passed: f64, adds: Option<KilowattHours>) -> String {
+    let year = adds
+        .map_or_else(String::new, |energy| format!(", {:.0} kWh a year", energy.kilowatt_hours()));
     format!(
-        "at full sun the controller passes {passed:.0} W of the array's {watts:.0} W; the gain comes in the morning, under cloud and in winter"
+        "at full sun the controller passes {passed:.0} W of the array's {watts:.0} W; the gain comes in the morning, under cloud and in winter{year}"
     )
 }
 

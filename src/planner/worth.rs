@@ -5,13 +5,14 @@ use super::level::{Level, LevelAnswer, Pick, Session};
 use super::terms::{Question, Terms};
 use super::{Desk, Planned, verdict};
 use crate::electrical::Catalog;
+use crate::energy::EnergyModel;
 use crate::model::{ArrayWiring, InputWiring, Installation, KindIdx};
 use crate::patterns::{Bench, Screening};
 use crate::plan::{
     Certificate, Evaluator, Help, IdlePanels, Rule, SpareAnswer, Touch, Verdict, WorthPoint,
 };
 use crate::solve::Effort;
-use crate::units::Watts;
+use crate::units::{KilowattHours, Watts};
 
 /// A worth curve has at most so many points above zero panels.
 const MOST_POINTS: usize = 12;
@@ -22,6 +23,8 @@ pub(super) struct Worth<'d> {
     pub(super) planned: &'d Planned,
     pub(super) bench: &'d Bench<'d>,
     pub(super) session: &'d Session<'d>,
+    /// A year of sun, where the file says enough for it.
+    energy: Option<&'d EnergyModel<'d>>,
     pub(super) question: Question,
     pub(super) effort: Effort,
 }
@@ -49,11 +52,12 @@ impl<'d> Worth<'d> {
         planned: &'d Planned,
         bench: &'d Bench<'d>,
         session: &'d Session<'d>,
+        energy: Option<&'d EnergyModel<'d>>,
     ) -> Self {
         let question = desk.question(freest(&desk.options.touch));
         // Comparisons need watts, not the choice among near-ties nor the last fraction of the gap.
         let effort = Effort { tie_nodes: 0, nodes_past_proof: 20, ..desk.options.effort };
-        Self { desk, planned, bench, session, question, effort }
+        Self { desk, planned, bench, session, energy, question, effort }
     }
 
     /// One answer for every spare kind.
@@ -76,6 +80,7 @@ impl<'d> Worth<'d> {
             helps: Vec::new(),
             obvious,
             certainty: self.certainty(kind),
+            adds_energy: None,
         };
         let Some(best) = self.best() else {
             let helps = self.helps(kind, offered);
@@ -90,8 +95,9 @@ impl<'d> Worth<'d> {
         let (worth, none) = self.worth_curve(kind, offered, &best);
         let without = none.as_ref().map_or(0.0, |w| w.watts);
         let adds = if used > 0 { best.watts - without } else { 0.0 };
-        let passed = best.passed - none.map_or(0.0, |w| w.passed);
-        let blank = SpareAnswer { used, adds: Watts(adds), worth, ..blank };
+        let passed = best.passed - none.as_ref().map_or(0.0, |w| w.passed);
+        let adds_energy = if used > 0 { self.energy_between(none.as_ref(), &best) } else { None };
+        let blank = SpareAnswer { used, adds: Watts(adds), worth, adds_energy, ..blank };
         if used == offered {
             let hidden = passed < self.charge(kind) * used as f64 && best.passed < best.watts;
             if !hidden {
@@ -100,7 +106,7 @@ impl<'d> Worth<'d> {
             let helps = self.next_charge(&best);
             return SpareAnswer {
                 verdict: Verdict::AddsInWeakSun,
-                because: verdict::clipped(best.watts, best.passed),
+                because: verdict::clipped(best.watts, best.passed, adds_energy),
                 would_help: verdict::first_help(&helps),
                 helps,
                 ..blank
@@ -130,6 +136,15 @@ impl<'d> Worth<'d> {
             certificate: certificate.ok(),
             ..blank
         }
+    }
+
+    /// Energy a year that one wiring of the planned input has more than another, or than none.
+    fn energy_between(&self, without: Option<&Found>, with: &Found) -> Option<KilowattHours> {
+        let model = self.energy?;
+        let year =
+            |array: ArrayWiring| model.year(&self.desk.site_wiring(self.planned.at, array)).out();
+        let less = without.map_or_else(ArrayWiring::default, |found| found.array.clone());
+        Some(year(with.array.clone()) - year(less))
     }
 
     fn nothing_fits(

@@ -5,6 +5,7 @@
 //! since names come from files that others may have written (common practice, no source).
 //! Architecture invariant: the only place in the report that names the `csv` crate.
 
+mod energy;
 mod parts;
 
 mod joints;
@@ -53,6 +54,12 @@ struct Row {
     would_help: String,
     unlocks_watts: Figure,
     idle_reverse_amps: Figure,
+    month: Option<usize>,
+    kwh: Figure,
+    added_kwh: Figure,
+    kwh_per_day: Figure,
+    clipped_kwh: Figure,
+    clipped_hours: Figure,
 }
 
 /// Collects the rows of one answer.
@@ -84,6 +91,7 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
             rows.cables("today", &cables(installation, &advice.today));
         }
     }
+    rows.energy(advice.energy.as_ref(), &advice.plans);
     rows.parts(&plan::parts(installation, advice));
     rows.texts("assumed", &advice.assumed);
     rows.texts("ask", &advice.ask);
@@ -99,6 +107,7 @@ pub(super) fn checked(installation: &Installation, checked: &Checked) -> String 
     rows.idle(&checked.idle);
     rows.strings("today", &checked.state);
     rows.checks("today", &checked.state);
+    rows.energy(checked.energy.as_ref(), &[]);
     rows.cables("today", &cables(installation, &checked.state));
     rows.texts("assumed", &checked.assumed);
     rows.texts("ask", &checked.ask);
@@ -193,6 +202,7 @@ impl<'a> Rows<'a> {
             name: cell(self.names.kind(spare.kind)),
             verdict: spare.verdict.name(),
             added_watts: watts(spare.adds),
+            added_kwh: spare.adds_energy.and_then(|e| figure(e.kilowatt_hours(), 2)),
             offered: Some(spare.offered),
             used: Some(spare.used),
             text: cell(&spare.because),

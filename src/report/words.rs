@@ -16,6 +16,25 @@ pub(super) enum Sense {
     AtLeast,
 }
 
+/// A month by its index, 0 for January.
+pub(super) fn month(idx: usize) -> &'static str {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    MONTHS[idx]
+}
+
 /// A touch level, as it stands in the table of plans.
 pub(super) fn touch(level: Touch) -> &'static str {
     match level {

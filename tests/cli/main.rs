@@ -5,6 +5,7 @@ mod arguments;
 mod files;
 mod site;
 mod streams;
+mod weather;
 
 use assert_cmd::Command;
 

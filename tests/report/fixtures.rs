@@ -1,16 +1,17 @@
 //! Hand-made answers of every shape that the planner can hand over.
 
+use sungraft::energy::{EnergyAnswer, MonthEnergy, YearEnergy};
 use sungraft::model::{
     ArrayWiring, BatteryBank, Controller, ControllerType, CrossSection, Element, InputRef,
-    InputWiring, Installation, Kind, KindIdx, Label, LengthUnit, Output, PanelString, Run, RunPart,
-    Site, Spare, SunData, TempRating,
+    InputWiring, Installation, Kind, KindIdx, Label, LengthUnit, Loss, Output, PanelString, Run,
+    RunPart, Site, Spare, SunData, TempRating,
 };
 use sungraft::plan::{
     Advice, Binding, Bound, Cause, Certainty, Certificate, Check, CheckRule, Checked, Help,
     IdlePanels, InputState, Joints, ObviousWay, Outcome, Peak, Plan, Rule, SpareAnswer, State,
     StringState, Touch, TouchAnswer, Unit, Verdict, WorthPoint, cautions_for,
 };
-use sungraft::units::{Amps, Celsius, Metres, Volts, Watts};
+use sungraft::units::{Amps, Celsius, KilowattHours, Metres, Volts, Watts};
 
 /// An installation with the answer to it.
 pub(crate) struct Case {
@@ -35,6 +36,7 @@ pub(crate) fn cases() -> Vec<Case> {
         limit_reached(),
         clipping(),
         weak_sun(),
+        sunny(),
         two_inputs(),
         unproven(),
     ]
@@ -304,6 +306,7 @@ fn creek_adds() -> SpareAnswer {
             },
         ],
         certainty: None,
+        adds_energy: None,
     }
 }
 
@@ -360,6 +363,7 @@ fn orchard_adds_nothing() -> SpareAnswer {
                     short-circuit current in full sun"
                 .into(),
         }),
+        adds_energy: None,
     }
 }
 
@@ -407,6 +411,7 @@ fn advice(installation: &Installation, plans: Vec<Plan>, best: Option<usize>) ->
         best,
         spares: vec![creek_adds(), orchard_adds_nothing()],
         idle: vec![],
+        energy: None,
         assumed: vec![
             "creek-90: bypass diodes 2, voltage coefficient -0.33 %/°C (not on the label)".into(),
         ],
@@ -549,6 +554,46 @@ pub(crate) fn weak_sun() -> Case {
     Case { name: "weak_sun", ..case }
 }
 
+/// A made-up year: so many kWh a day in each month, of which the output takes some.
+fn year(kwh_day: [f64; 12], clipped_share: f64) -> YearEnergy {
+    const DAYS: [f64; 12] = [31., 28., 31., 30., 31., 30., 31., 31., 30., 31., 30., 31.];
+    YearEnergy {
+        months: std::array::from_fn(|m| {
+            let free = kwh_day[m] * DAYS[m];
+            MonthEnergy {
+                out: KilowattHours(free * (1.0 - clipped_share)),
+                clipped: KilowattHours(free * clipped_share),
+                clipped_hours: 400.0 * clipped_share * DAYS[m] / 31.0,
+            }
+        }),
+    }
+}
+
+/// The same as `weak_sun` with a year of sun.
+pub(crate) fn sunny() -> Case {
+    let mut case = weak_sun();
+    case.installation.site.sun = SunData {
+        latitude_deg: Some(44.6),
+        tilt_deg: Some(40.0),
+        azimuth_deg: Some(165.0),
+        sun_kwh_m2_day: Some([1.9, 2.8, 3.9, 4.8, 5.6, 6.2, 6.3, 5.5, 4.5, 3.1, 2.0, 1.6]),
+        air_c: Some([-7.0, -5.0, 1.0, 8.0, 14.0, 19.0, 22.0, 21.0, 16.0, 9.0, 2.0, -4.0]),
+        losses: Some(vec![Loss { id: "dirt".into(), share: 0.035 }]),
+        ..SunData::default()
+    };
+    let today = [1.6, 2.1, 2.5, 2.8, 2.9, 3.0, 3.1, 3.0, 2.7, 2.1, 1.6, 1.4];
+    case.advice.energy = Some(EnergyAnswer {
+        today: year(today, 0.01),
+        plans: vec![
+            year(today, 0.01),
+            year(today.map(|x| 1.28 * x), 0.09),
+            year(today.map(|x| 1.30 * x), 0.10),
+        ],
+    });
+    case.advice.spares[0].adds_energy = Some(KilowattHours(161.3));
+    Case { name: "sunny", ..case }
+}
+
 /// Two inputs, long names with accents, many alike strings, a load, a bypassed panel, idle panels.
 pub(crate) fn two_inputs() -> Case {
     let long = "étable-du-vieux-moulin-panneaux-polycristallins-de-deux-mille-onze-lot-3";
@@ -637,6 +682,7 @@ pub(crate) fn checked(case: &Case) -> Checked {
         cautions: cautions_for(&case.installation, &state),
         state,
         idle: advice.idle.clone(),
+        energy: case.advice.energy.as_ref().map(|e| EnergyAnswer { today: e.today, plans: vec![] }),
         assumed: advice.assumed.clone(),
         ask: advice.ask.clone(),
     }

@@ -3,10 +3,10 @@
 use serde_json::Value;
 use sungraft::report::{self, Format, schema};
 
-use crate::fixtures::{breached, cabled, cases, checked, grafted};
+use crate::fixtures::{breached, cabled, cases, checked, grafted, sunny};
 
 /// One object of every sort in the answer of `cabled`.
-const OBJECTS: [&str; 16] = [
+const OBJECTS: [&str; 20] = [
     "",
     "/today",
     "/plans/0",
@@ -23,6 +23,10 @@ const OBJECTS: [&str; 16] = [
     "/idle/0",
     "/parts/0",
     "/cables/0",
+    "/energy",
+    "/energy/losses/0",
+    "/energy/today",
+    "/energy/plans/0/months/0",
 ];
 
 fn parse(text: &str) -> Value {
@@ -37,6 +41,8 @@ fn complaints(schema: &str, answer: &Value) -> Vec<String> {
 fn advice_json() -> Value {
     let mut case = cabled();
     case.advice.idle = breached().advice.idle;
+    case.installation.site.sun = sunny().installation.site.sun;
+    case.advice.energy = sunny().advice.energy;
     parse(&report::advice(&case.installation, &case.advice, Format::Json))
 }
 

@@ -42,6 +42,8 @@ fn every_answer_has_the_same_header_and_only_known_records() {
         "check",
         "part",
         "cable",
+        "year",
+        "month",
         "assumed",
         "ask",
         "note",

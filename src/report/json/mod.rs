@@ -3,6 +3,7 @@
 //! What has no figure is `null`, never NaN. Strings and inputs count from 1, plans from 0.
 //! The schemas in `docs/` say the same; a test holds the two together.
 
+mod energy;
 mod joints;
 mod parts;
 mod plan;
@@ -11,6 +12,7 @@ mod state;
 
 use serde::Serialize;
 
+use self::energy::EnergyJson;
 use self::joints::JointCurveJson;
 use self::parts::{CableJson, PartJson};
 use self::plan::{LevelJson, PlanJson};
@@ -65,6 +67,7 @@ struct AdviceJson<'a> {
     joint_curve: Option<JointCurveJson<'a>>,
     spares: Vec<SpareJson<'a>>,
     idle: Vec<IdleJson<'a>>,
+    energy: Option<EnergyJson<'a>>,
     parts: Vec<PartJson<'a>>,
     cables: Vec<CableJson<'a>>,
     assumed: &'a [String],
@@ -93,6 +96,7 @@ impl<'a> AdviceJson<'a> {
             joint_curve: JointCurveJson::of(names, advice),
             spares: advice.spares.iter().map(|s| SpareJson::new(names, s)).collect(),
             idle: idle(names, &advice.idle),
+            energy: advice.energy.as_ref().and_then(|e| EnergyJson::new(names, e)),
             parts: parts(names.0, advice).iter().map(|p| PartJson::new(names, p)).collect(),
             cables: cables_json(
                 names,
@@ -116,6 +120,7 @@ struct CheckJson<'a> {
     outcome: &'static str,
     today: StateJson<'a>,
     idle: Vec<IdleJson<'a>>,
+    energy: Option<EnergyJson<'a>>,
     cables: Vec<CableJson<'a>>,
     assumed: &'a [String],
     ask: &'a [String],
@@ -133,6 +138,7 @@ impl<'a> CheckJson<'a> {
             outcome: outcomes.max().unwrap_or(Outcome::Pass).name(),
             today: StateJson::new(names, &checked.state),
             idle: idle(names, &checked.idle),
+            energy: checked.energy.as_ref().and_then(|e| EnergyJson::new(names, e)),
             cables: cables_json(names, &checked.state),
             assumed: &checked.assumed,
             ask: &checked.ask,

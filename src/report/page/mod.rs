@@ -6,6 +6,7 @@
 mod blocks;
 mod closing;
 mod curves;
+mod energy;
 mod html;
 mod joints;
 mod limits;
@@ -128,6 +129,7 @@ fn sections(subject: Subject<'_>, file: SiteFile<'_>) -> Vec<Section> {
         ("limits", "Limits", limits::blocks(subject)),
         ("plans", "Plans compared", plans::blocks(subject)),
         ("joints", "Watts for joints", joints::blocks(subject)),
+        ("year", "A year of sun", energy::blocks(subject)),
         ("curves", "Curves, and the rule of thumb", curves::blocks(subject)),
         ("spares", "Spares", spares::blocks(subject)),
         ("parts", "Shopping list", buys.unwrap_or_default()),

@@ -4,6 +4,7 @@
 
 mod cables;
 pub(in crate::report) mod closing;
+pub(in crate::report) mod energy;
 pub(in crate::report) mod harm;
 mod joints;
 pub(in crate::report) mod limits;
@@ -50,8 +51,14 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
 
     let head = heading(page, &advice.site, advice.coldest, advice.hottest)
         + &planned(page, advice)
-        + &verdict::advice(page, advice);
-    let mut sections = vec![head, plans::table(page, advice), joints::block(page, advice)];
+        + &verdict::advice(page, advice)
+        + &sentence(energy::in_words(advice));
+    let mut sections = vec![
+        head,
+        plans::table(page, advice),
+        joints::block(page, advice),
+        energy::block(page, advice),
+    ];
     sections.extend(wirings(page, advice, best));
     sections.push(spares::table(page, advice));
     sections.push(harm::block(page, advice));
@@ -73,8 +80,10 @@ pub(super) fn checked(installation: &Installation, checked: &Checked) -> String 
     let state = &checked.state;
     let page = Page::new(installation, state.label());
     let head = heading(page, &checked.site, checked.coldest, checked.hottest)
-        + &verdict::checked(page, checked);
+        + &verdict::checked(page, checked)
+        + &sentence(checked.energy.as_ref().map(energy::in_words_of));
     let mut sections = vec![head, wiring::block(page, wiring::TODAY, state)];
+    sections.push(energy::block_of(page, checked.energy.as_ref()));
     sections.extend(limits::tables(page, state));
     sections.push(limits::to_ask(&checked.ask));
     sections.push(spares::idle(page, "Idle panels", &checked.idle));
@@ -124,8 +133,13 @@ pub(in crate::report) fn size(page: Page<'_>) -> String {
     )
 }
 
+/// A line of its own; none where there is nothing to say.
+fn sentence(text: Option<String>) -> String {
+    text.map_or_else(String::new, |text| layout::paragraph(&text, 0, 2))
+}
+
 fn planned(page: Page<'_>, advice: &Advice) -> String {
-    planned_here(page, advice).map_or_else(String::new, |text| layout::paragraph(&text, 0, 2))
+    sentence(planned_here(page, advice))
 }
 
 /// Which input the whole answer is about, where there are several.
