@@ -19,7 +19,8 @@ fn drawings(installation: &Installation, advice: &Advice) -> Vec<Drawing> {
     let curves = [When::Today, When::Planned].map(|w| drawing::curves(installation, advice, w));
     let worth = advice.spares.iter().map(|s| drawing::worth(installation, s));
     let wiring = drawing::wiring(installation, advice);
-    std::iter::once(Some(wiring)).chain(curves).chain(worth).flatten().collect()
+    let months = drawing::months(advice);
+    std::iter::once(Some(wiring)).chain(curves).chain(worth).chain([months]).flatten().collect()
 }
 
 #[test]

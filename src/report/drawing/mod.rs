@@ -9,6 +9,7 @@ mod chart;
 mod curves;
 mod labels;
 mod letters;
+mod months;
 mod stairs;
 mod svg;
 mod symbols;
@@ -126,6 +127,16 @@ pub fn worth(installation: &Installation, spare: &SpareAnswer) -> Option<Drawing
     let id = &installation.kind(spare.kind).id;
     let sketch = stairs::worth(id, spare, Paint::OfThePage)?;
     Some(sketch.finish(&format!("worth-{}", spare.kind.0)))
+}
+
+/// Energy of a day month by month, today and with the best plan if it changes anything; `None` without
+/// a year of sun.
+#[must_use]
+pub fn months(advice: &Advice) -> Option<Drawing> {
+    let energy = advice.energy.as_ref()?;
+    let changed = advice.best.filter(|best| advice.plans[*best].changes_wiring());
+    let planned = changed.map(|best| &energy.plans[best]);
+    Some(months::sketch(&energy.today, planned, Paint::OfThePage).finish("months"))
 }
 
 /// A plan on the way from least work to most watts.

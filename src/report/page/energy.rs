@@ -3,7 +3,8 @@
 use super::blocks::{Block, Setting};
 use super::{Subject, headed, table};
 use crate::energy::EnergyAnswer;
-use crate::report::table::energy::{HEADS, a_day, basis, in_words, kwh, rows};
+use crate::report::drawing;
+use crate::report::table::energy::{HEADS, a_day, basis, kwh, rows};
 use crate::report::words;
 
 /// Where the mark of the best stands in the rows.
@@ -12,9 +13,8 @@ const MARK: usize = 0;
 /// Nothing without a year of sun.
 pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
     let Some(energy) = &subject.advice.energy else { return Vec::new() };
-    let mut blocks: Vec<Block> =
-        in_words(subject.advice).into_iter().map(Block::Paragraph).collect();
-    blocks.push(plans(subject, energy));
+    let mut blocks = vec![plans(subject, energy)];
+    blocks.extend(drawing::months(subject.advice).map(Block::Figure));
     blocks.push(months(subject, energy));
     blocks.extend(headed("What it rests on", vec![basis(subject.page)]));
     blocks

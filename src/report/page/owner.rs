@@ -6,7 +6,7 @@ use crate::plan::Part;
 use crate::report::drawing::{self, When};
 use crate::report::layout::GLUE;
 use crate::report::numbers::share;
-use crate::report::table::verdict;
+use crate::report::table::{energy, verdict};
 use crate::report::words::counted;
 use crate::units::Watts;
 
@@ -20,8 +20,10 @@ pub(super) fn blocks(subject: Subject<'_>, list: &[Part]) -> Vec<Block> {
     beside.extend(said.danger.map(|d| Block::Warning("Before anything else".into(), vec![d])));
     beside.push(Block::Lead(said.verdict));
     beside.push(Block::Key(figures(subject)));
-    if !said.beside.is_empty() {
-        beside.push(Block::List(said.beside));
+    let points: Vec<String> =
+        said.beside.into_iter().chain(energy::in_words(subject.advice)).collect();
+    if !points.is_empty() {
+        beside.push(Block::List(points));
     }
     beside.extend(parts::in_short(list));
     let drawn = Block::Beside(drawn(subject), beside);
