@@ -64,6 +64,7 @@ pub(crate) fn site(
             array: ArrayWiring { strings },
         }],
         spares: Vec::new(),
+        runs: Vec::new(),
     }
 }
 
