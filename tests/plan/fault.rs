@@ -141,7 +141,7 @@ fn a_missing_rating_is_unknown_and_never_a_pass() {
     assert_eq!((feed.outcome, fuse.outcome), (Outcome::Unknown, Outcome::Unknown));
     near(feed.value.expect("known"), 6.25, 1e-9);
     assert_eq!((feed.limit, fuse.limit), (None, None));
-    assert!(feed.note.contains("6.2 A") && feed.note.contains("ask for it"), "{}", feed.note);
+    assert!(feed.note.contains("6.3 A") && feed.note.contains("ask for it"), "{}", feed.note);
 }
 
 #[test]

@@ -43,8 +43,6 @@ fn planned(site: &Installation, strings: Strings) -> Advice {
         energy: None,
         assumed: Vec::new(),
         ask: Vec::new(),
-        joint_worth: None,
-        joint_curve: None,
         notes: Vec::new(),
         cautions: Vec::new(),
     }
