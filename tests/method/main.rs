@@ -67,6 +67,7 @@ pub(crate) fn site(kinds: Vec<Kind>, installed: Vec<InputWiring>) -> Installatio
         n_inputs: 1,
         string_ports: 12,
         blocking_diodes: false,
+        efficiency: None,
     });
     Installation {
         site: Site {
