@@ -1,7 +1,5 @@
 //! Tabulated power against curves drawn anew for every hour.
 
-use std::time::Instant;
-
 use sungraft::electrical::Catalog;
 use sungraft::energy::EnergyModel;
 use sungraft::model::{
@@ -52,12 +50,9 @@ fn both_ways(sun: &SunData, place: &str) {
         let installation = site(strings, controller, sun.clone());
         let catalog = Catalog::fit(&installation.kinds).expect("sound labels");
         let model = EnergyModel::of(&installation, &catalog).expect("sun enough");
-        let start = Instant::now();
         let quick = model.year(&installation.installed);
-        let took = start.elapsed();
         let slow = model.year_hour_by_hour(&installation.installed);
         let (a, b) = (quick.out().kilowatt_hours(), slow.out().kilowatt_hours());
-        println!("{place}, {name}: {a:.2} kWh, {b:.2} hour by hour, table {took:?}");
         assert!((a / b - 1.0).abs() < 0.001, "{place}, {name}: {a} not {b}");
         for m in 0..12 {
             let month = |y: &sungraft::energy::YearEnergy| y.months[m].out.kilowatt_hours();

@@ -2,12 +2,14 @@
 
 use super::blocks::{Block, Drawing, KeyFigure};
 use super::{Subject, parts};
+use crate::energy::YearEnergy;
 use crate::plan::Part;
 use crate::report::drawing::{self, When};
 use crate::report::layout::GLUE;
 use crate::report::numbers::share;
-use crate::report::table::{energy, verdict};
-use crate::report::words::counted;
+use crate::report::table::energy::{self, a_day};
+use crate::report::table::verdict;
+use crate::report::words::{self, counted};
 use crate::units::Watts;
 
 /// Cautions on the first page; all of them stand where the work begins.
@@ -43,10 +45,12 @@ fn figures(subject: Subject<'_>) -> Vec<KeyFigure> {
     let (scale, today) = (subject.page.scale, &subject.advice.today);
     let key = |figure: String, of: String| KeyFigure { figure, of };
     let Some(plan) = subject.change() else {
-        return vec![
+        let mut figures = vec![
             key(scale.watts(today.passed()), "at full sun, as it stands".into()),
             key(share(today.utilization()), "of the label watts of the panels wired".into()),
         ];
+        figures.extend(worst_month(subject));
+        return figures;
     };
     let added = scale.difference(today.passed(), plan.state.passed());
     let sign = if added == Watts(0.0) {
@@ -56,13 +60,31 @@ fn figures(subject: Subject<'_>) -> Vec<KeyFigure> {
     };
     let now = scale.watts(today.passed());
     let opened = counted(plan.joints.opened, "joint opened", "joints opened");
-    vec![
+    let mut figures = vec![
         key(scale.watts(plan.state.passed()), format!("at full sun; now {now}: {sign}")),
         key(
             format!("{}{GLUE}joints", plan.joints.opened + plan.joints.made),
             format!("to work on: {opened}, {}{GLUE}made", plan.joints.made),
         ),
-    ]
+    ];
+    figures.extend(worst_month(subject));
+    figures
+}
+
+/// What a day brings in the month that a person must get through, where the sun is known.
+fn worst_month(subject: Subject<'_>) -> Option<KeyFigure> {
+    let energy = subject.advice.energy.as_ref()?;
+    let now = &energy.today;
+    let then = match subject.change() {
+        Some(_) => subject.advice.best.map_or(now, |b| &energy.plans[b]),
+        None => now,
+    };
+    let worst = then.worst_month();
+    let day = |year: &YearEnergy| format!("{}{GLUE}kWh", a_day(year.per_day(worst)));
+    let beside =
+        if subject.change().is_some() { format!("; now {}", day(now)) } else { String::new() };
+    let of = format!("on a day of {}, the worst month{beside}", words::month(worst));
+    Some(KeyFigure { figure: day(then), of })
 }
 
 /// The most pressing cautions, and the last word.
