@@ -57,7 +57,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<Exit, Refusal> {
     Ok(exit_of_check(&checked))
 }
 
-fn read_site(source: &Source) -> Result<Installation, Refusal> {
+pub(super) fn read_site(source: &Source) -> Result<Installation, Refusal> {
     let unusable =
         |findings: Diagnostics| Refusal { text: findings.to_string(), exit: Exit::Unusable };
     let read = input::read_site(&source.name, &source.bytes).map_err(unusable)?;
@@ -155,7 +155,7 @@ fn exit_of_check(checked: &Checked) -> Exit {
     if checked.state.breaches() { Exit::No } else { Exit::Answered }
 }
 
-fn refuse(failure: Failure) -> Refusal {
+pub(super) fn refuse(failure: Failure) -> Refusal {
     match failure {
         Failure::Label { kind, error } => Refusal::unusable(
             &format!("no curve passes through the label of `{kind}` ({error:?})"),

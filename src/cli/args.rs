@@ -40,6 +40,16 @@ Examples:
   sungraft advise - < shed.yaml
       Read standard input.";
 
+const LESSON_EXAMPLES: &str = "\
+Examples:
+  sungraft lesson shed.yaml
+      The array worked step by step by the rule of thumb, and what the curves say instead.
+  sungraft lesson shed.yaml --report lesson.html
+      The same with drawings, to print in black and white.
+  sungraft lesson --exercise 6 --seed 3 --report sheet.html
+  sungraft lesson --exercise 6 --seed 3 --key --report answers.html
+      Six problems of rising difficulty, and the answers to the same six.";
+
 const CHECK_EXAMPLES: &str = "\
 Examples:
   sungraft check shed.yaml
@@ -66,6 +76,9 @@ pub(super) enum Command {
     /// The array as it stands: what it gives, every limit, panels that give nothing
     #[command(after_help = CHECK_EXAMPLES)]
     Check(CheckArgs),
+    /// The arithmetic step by step, rule of thumb beside the true curve; exercises with a key
+    #[command(after_help = LESSON_EXAMPLES)]
+    Lesson(LessonArgs),
     /// Print a commented site file to begin from; it runs as it is
     Starter,
     /// Print the JSON Schema of an answer
@@ -122,6 +135,32 @@ pub(super) struct CheckArgs {
     #[arg(long, value_enum, default_value_t = FormatArg::Table)]
     pub(super) format: FormatArg,
 }
+
+#[derive(Debug, Args)]
+pub(super) struct LessonArgs {
+    /// The site file (YAML); `-` reads standard input
+    #[arg(
+        value_name = "SITE.yaml",
+        required_unless_present = "exercise",
+        conflicts_with = "exercise"
+    )]
+    pub(super) site: Option<PathBuf>,
+    /// Make so many problems of rising difficulty instead, from invented panels
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=MOST_EXERCISES))]
+    pub(super) exercise: Option<u8>,
+    /// Which problems: the same number gives the same ones
+    #[arg(long, value_name = "S", default_value_t = 1, requires = "exercise")]
+    pub(super) seed: u64,
+    /// Give the answers to these problems, worked step by step, instead of the problems
+    #[arg(long, requires = "exercise")]
+    pub(super) key: bool,
+    /// Also write it with its drawings, to print; may be given several times
+    #[arg(long, value_name = "FILE.html|FILE.md", value_parser = report_file)]
+    pub(super) report: Vec<PathBuf>,
+}
+
+/// More problems than this are several sheets.
+const MOST_EXERCISES: i64 = 50;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
 pub(super) enum TouchArg {

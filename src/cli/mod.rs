@@ -7,6 +7,7 @@ mod answers;
 mod args;
 mod exit;
 mod files;
+mod lesson;
 mod measured;
 mod streams;
 
@@ -39,6 +40,7 @@ fn obey(command: &Command) -> Exit {
     let done = match command {
         Command::Advise(args) => answers::advise(args),
         Command::Check(args) => answers::check(args),
+        Command::Lesson(args) => lesson::lesson(args),
         Command::Starter => show(input::starter()).map(|()| Exit::Answered),
         Command::Schema { of } => show(match of {
             SchemaOf::Advice => schema::ADVICE,

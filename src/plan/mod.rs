@@ -12,6 +12,7 @@ mod evaluate;
 mod idle;
 mod joint_curve;
 mod joints;
+mod lesson;
 mod limits;
 mod method;
 mod peaks;
@@ -32,6 +33,11 @@ pub use joint_curve::{JointCurve, JointPoint, WorthRange};
 pub use joints::{
     End, Exactness, PanelMove, PanelPlace, PanelSource, PortKept, Rewiring, WEIGHED_MAX,
     fewest_joints, fewest_joints_of, least_joints,
+};
+pub use lesson::{
+    ArraySum, BreakEvenChart, BreakEvenRow, BusPlace, COLD_RISE, CURVE_MARGIN, ElementSum,
+    Exercise, LARGEST_GROUP, Lesson, Loss, LossCause, N_LEVELS, RULE_MARGIN, Ranked, Solution,
+    StringSum, Way, WayWorked, Worked, break_even_chart, exercises, solve_puzzle, ways, work_out,
 };
 pub use limits::{FuseNeed, FusePlace};
 pub use method::{

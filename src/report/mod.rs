@@ -10,6 +10,7 @@ mod figures;
 mod joints;
 mod json;
 mod layout;
+mod lesson;
 mod names;
 mod numbers;
 mod page;
@@ -19,6 +20,7 @@ mod steps;
 mod table;
 mod words;
 
+pub use lesson::{Sheet, exercises, lesson};
 pub use page::{ReportForm, SiteFile, report};
 
 use crate::model::Installation;

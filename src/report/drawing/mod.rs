@@ -8,6 +8,7 @@
 mod chart;
 mod curves;
 mod labels;
+mod lesson;
 mod letters;
 mod months;
 mod stairs;
@@ -16,10 +17,12 @@ mod symbols;
 mod wiring;
 
 use super::names::Names;
-use crate::model::Installation;
-use crate::plan::{Advice, InputState, SpareAnswer, State};
+use crate::model::{ArrayWiring, Installation};
+use crate::plan::{Advice, ArraySum, BreakEvenChart, InputState, SpareAnswer, State};
 use crate::units::Watts;
 use svg::{Canvas, Paint};
+
+pub use lesson::Filled;
 
 /// A drawing and what it shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -137,6 +140,34 @@ pub fn months(advice: &Advice) -> Option<Drawing> {
     let changed = advice.best.filter(|best| advice.plans[*best].changes_wiring());
     let planned = changed.map(|best| &energy.plans[best]);
     Some(months::sketch(&energy.today, planned, Paint::OfThePage).finish("months"))
+}
+
+/// Power over voltage of one input by the rule of thumb and by the curves; `None` with nothing wired.
+#[must_use]
+pub fn rule_and_curve(
+    installation: &Installation,
+    sum: &ArraySum,
+    state: &InputState,
+    id: &str,
+) -> Option<Drawing> {
+    Some(lesson::rule_and_curve(installation, sum, state, Paint::OfThePage)?.finish(id))
+}
+
+/// How weak one more panel may be beside equal ones of the kind `kind_id`.
+#[must_use]
+pub fn break_even(kind_id: &str, chart: &BreakEvenChart) -> Drawing {
+    lesson::break_even(kind_id, chart, Paint::OfThePage).finish("weak-panel")
+}
+
+/// A wiring with a place for each figure of the rule of thumb, blank or filled in.
+#[must_use]
+pub fn scheme(
+    installation: &Installation,
+    array: &ArrayWiring,
+    filled: Filled<'_>,
+    id: &str,
+) -> Drawing {
+    lesson::scheme(installation, array, filled, Paint::OfThePage).finish(id)
 }
 
 /// A plan on the way from least work to most watts.

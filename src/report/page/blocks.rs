@@ -1,12 +1,14 @@
 //! What a report is made of.
 
+use std::borrow::Cow;
+
 pub(in crate::report) use crate::report::drawing::Drawing;
 
 /// A heading of the second level and what stands under it.
 #[derive(Debug, Clone, PartialEq)]
 pub(in crate::report) struct Section {
     /// For links inside the file: small letters and hyphens, used once.
-    pub(in crate::report) id: &'static str,
+    pub(in crate::report) id: Cow<'static, str>,
     /// As a person reads it.
     pub(in crate::report) title: String,
     /// In reading order.

@@ -32,10 +32,11 @@ pub(super) fn written(document: &Document<'_>) -> String {
          <meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\"/>\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
          <meta name=\"color-scheme\" content=\"light dark\"/>\n\
-         <title>{title}: which spare panels to add, and how</title>\n\
+         <title>{title}: {}</title>\n\
          <style>\n{STYLE}{}</style>\n</head>\n<body>\n\
          <header>\n<h1>{title}</h1>\n{beneath}</header>\n<main>\n{first}{}{rest}</main>\n\
          </body>\n</html>\n",
+        document.about,
         running_title(document.title),
         contents(&document.sections),
     )
@@ -78,7 +79,7 @@ fn section(section: &Section) -> String {
             steps_before += steps.len();
         }
     }
-    let (id, title) = (section.id, text(&section.title));
+    let (id, title) = (&section.id, text(&section.title));
     format!(
         "<section id=\"{id}\" aria-labelledby=\"{id}-title\">\n<h2 id=\"{id}-title\">{title}</h2>\n\
          {blocks}</section>\n"

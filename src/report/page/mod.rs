@@ -3,7 +3,7 @@
 //! A section is a heading with blocks; `html` and `markdown` only set them. Nothing here knows how a
 //! block looks. What the page for the terminal says, too, is taken from `table`, so that both agree.
 
-mod blocks;
+pub(in crate::report) mod blocks;
 mod closing;
 mod curves;
 mod energy;
@@ -18,6 +18,7 @@ mod sheet;
 mod spares;
 mod steps;
 mod terminals;
+mod text;
 mod wiring;
 
 use super::layout::is_unprintable;
@@ -33,6 +34,8 @@ pub enum ReportForm {
     Html,
     /// Text for letters and wikis.
     Markdown,
+    /// Text for the terminal, at most 100 columns wide.
+    Text,
 }
 
 /// The site file that was read, for the record.
@@ -59,6 +62,7 @@ pub fn report(
     let subject = Subject { page, advice, method, best };
     let document = Document {
         title: &advice.site,
+        about: "which spare panels to add, and how",
         beneath: [
             Some(table::climate(advice.coldest, advice.hottest)),
             Some(table::size(page)),
@@ -69,9 +73,15 @@ pub fn report(
         .collect(),
         sections: sections(subject, file),
     };
+    written(&document, form)
+}
+
+/// A document in one form.
+pub(super) fn written(document: &Document<'_>, form: ReportForm) -> String {
     let text = match form {
-        ReportForm::Html => html::written(&document),
-        ReportForm::Markdown => markdown::written(&document),
+        ReportForm::Html => html::written(document),
+        ReportForm::Markdown => markdown::written(document),
+        ReportForm::Text => text::written(document),
     };
     // Names come from files that others wrote; controls would break the file or turn its text round.
     let keep = |c: char| c == '\n' || c == '\t' || !is_unprintable(c);
@@ -107,11 +117,13 @@ impl<'a> Subject<'a> {
 
 /// A report before it is set.
 #[derive(Debug)]
-struct Document<'a> {
-    title: &'a str,
+pub(super) struct Document<'a> {
+    pub(super) title: &'a str,
+    /// What it is about, for the title of a window.
+    pub(super) about: &'static str,
     /// What stands under the title.
-    beneath: Vec<String>,
-    sections: Vec<Section>,
+    pub(super) beneath: Vec<String>,
+    pub(super) sections: Vec<Section>,
 }
 
 /// In the order in which they are needed; what has nothing to say is left out.
@@ -142,12 +154,16 @@ fn sections(subject: Subject<'_>, file: SiteFile<'_>) -> Vec<Section> {
     ];
     all.into_iter()
         .filter(|(_, _, blocks)| !blocks.is_empty())
-        .map(|(id, title, blocks)| Section { id, title: title.into(), blocks })
+        .map(|(id, title, blocks)| Section { id: id.into(), title: title.into(), blocks })
         .collect()
 }
 
 /// A table from its heads and rows.
-fn table(caption: impl Into<String>, columns: &[(&str, Setting)], rows: Vec<Vec<String>>) -> Block {
+pub(super) fn table(
+    caption: impl Into<String>,
+    columns: &[(&str, Setting)],
+    rows: Vec<Vec<String>>,
+) -> Block {
     let columns = columns.iter().map(|&(head, setting)| TableColumn { head: head.into(), setting });
     Block::Table(Table { caption: caption.into(), columns: columns.collect(), rows })
 }
