@@ -119,26 +119,23 @@ fn drawn(level: usize, random: &mut Random) -> Option<Exercise> {
     Some(Exercise { level, installation, given, solution })
 }
 
-/// A wiring to work out: all panels wired, works, is not the best and loses something; if there is
-/// none, one that asks for less of this.
+/// A wiring to work out, never the best: best of all one with every panel wired, that works and where
+/// one string holds another down; else one that asks for less of this.
 fn given(installation: &Installation, solution: &Solution, random: &mut Random) -> Option<Worked> {
     let hold = installation.controller(AT).hold_range();
     let n_panels: usize = installation.spares.iter().map(|s| s.count).sum();
-    let sum_of = |array: &ArrayWiring| work_out(array, &installation.kinds, hold);
-    let works = |array: &&ArrayWiring| sum_of(array).is_some_and(|s| s.place == BusPlace::Inside);
-    let whole: Vec<&ArrayWiring> = solution
-        .ranked
-        .iter()
-        .map(|r| &r.array)
-        .filter(works)
-        .filter(|a| a.panels().count() == n_panels)
+    let others = solution.ranked[1..].iter().map(|r| &r.array);
+    let rated: Vec<(usize, &ArrayWiring)> = others
+        .filter_map(|array| {
+            let sum = work_out(array, &installation.kinds, hold)?;
+            let whole = array.panels().count() == n_panels;
+            let works = sum.place == BusPlace::Inside;
+            let teaches = !sum.losses.is_empty() && sum.strings.len() > 1;
+            Some((usize::from(whole) * 4 + usize::from(works) * 2 + usize::from(teaches), array))
+        })
         .collect();
-    let best = &solution.ranked[0].array;
-    let others: Vec<&ArrayWiring> = whole.iter().copied().filter(|a| *a != best).collect();
-    let loses =
-        |a: &&&ArrayWiring| sum_of(a).is_some_and(|s| !s.losses.is_empty() && s.strings.len() > 1);
-    let losing: Vec<&ArrayWiring> = others.iter().filter(loses).copied().collect();
-    let from = [losing, others, whole].into_iter().find(|list| !list.is_empty())?;
+    let most = rated.iter().map(|r| r.0).max()?;
+    let from: Vec<&ArrayWiring> = rated.iter().filter(|r| r.0 == most).map(|r| r.1).collect();
     let array = random.pick(&from).clone();
     let catalog = Catalog::fit(&installation.kinds).expect("labels of exercises have curves");
     let evaluator = Evaluator::new(installation, &catalog);

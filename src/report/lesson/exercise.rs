@@ -61,7 +61,7 @@ fn problem(number: usize, exercise: &Exercise, form: ReportForm) -> Section {
     blocks.push(blanks(sum));
     blocks.push(Block::Heading(words::ASK_BEST.into()));
     // Room for a pen.
-    blocks.push(Block::Verbatim(format!("{}{}", words::BEST_HERE, "\n\u{a0}".repeat(7))));
+    blocks.push(Block::Verbatim(format!("{}{}", words::BEST_HERE, "\n".repeat(8))));
     let rows = vec![
         vec![words::BUS.to_owned(), BLANK.into(), BLANK.into(), BLANK.into()],
         vec![
@@ -174,15 +174,23 @@ fn key(number: usize, exercise: &Exercise) -> Section {
     let open = open_volts(installation, &best.array);
     let most = installation.controllers[0].max_pv;
     blocks.push(Block::Paragraph(words::cold_sum(open, COLD_RISE, most)));
+    blocks.push(Block::Figure(drawing::scheme(
+        installation,
+        &best.array,
+        Filled::With(&solution.best.sum),
+        &format!("scheme-{number}-best"),
+    )));
     blocks.extend(steps(installation, &solution.best, Detail::Full));
     section(&format!("solved-{number}"), &words::answer(number), blocks)
 }
 
-/// Strings with a bar between them: `a + a ∥ b`.
+/// `string 1: a + a; string 2: b`.
 fn in_words(installation: &Installation, array: &ArrayWiring) -> String {
     let names = Names(installation);
-    let strings: Vec<String> = array.strings.iter().map(|s| names.string(s)).collect();
-    strings.join(" beside ")
+    let strings = array.strings.iter().enumerate();
+    let strings: Vec<String> =
+        strings.map(|(s, of)| format!("string{GLUE}{}: {}", s + 1, names.string(of))).collect();
+    strings.join("; ")
 }
 
 /// Open voltage of the longest string by the labels.

@@ -12,8 +12,8 @@ pub use exercise::{Sheet, exercises};
 use super::layout::GLUE;
 use super::names::Names;
 use super::numbers::finding;
-use super::page::blocks::{Block, Section};
-use super::page::{Document, ReportForm, written};
+use super::page::blocks::{Block, Section, Setting};
+use super::page::{Document, ReportForm, table as set_table, written};
 use super::table::{self, Page};
 use super::{drawing, parts, words as common};
 use crate::model::Installation;
@@ -41,7 +41,8 @@ pub fn lesson(
 
 fn sections(installation: &Installation, advice: &Advice, lesson: &Lesson) -> Vec<Section> {
     let names = Names(installation);
-    let mut all = vec![section("words", words::SECTION_TERMS, terms())];
+    let mut all = vec![section("glance", words::SECTION_GLANCE, glance(installation, lesson))];
+    all.push(section("words", words::SECTION_TERMS, terms()));
     for (i, worked) in lesson.today.iter().enumerate() {
         let title = words::section_of_input(&names.input(worked.curve.at));
         let mut blocks = steps(installation, worked, Detail::Full);
@@ -67,6 +68,39 @@ fn sections(installation: &Installation, advice: &Advice, lesson: &Lesson) -> Ve
 
 fn section(id: &str, title: &str, blocks: Vec<Block>) -> Section {
     Section { id: id.to_owned().into(), title: title.to_owned(), blocks }
+}
+
+/// Every wiring of the lesson on a line.
+fn glance(installation: &Installation, lesson: &Lesson) -> Vec<Block> {
+    if lesson.today.is_empty() {
+        return Vec::new();
+    }
+    let names = Names(installation);
+    let row = |what: String, worked: &Worked| {
+        let label = worked.sum.label;
+        vec![
+            what,
+            words::w(label),
+            words::w(worked.sum.watts),
+            words::cw(worked.curve.power),
+            words::part(worked.curve.power.watts() / label.watts()),
+            if worked.breaches.is_empty() { words::KEPT } else { words::BREACHED }.to_owned(),
+        ]
+    };
+    let today = lesson.today.iter().map(|w| {
+        let place = names.in_place(w.curve.at, None);
+        row(format!("{}{place}", words::GLANCE_TODAY), w)
+    });
+    let ways = lesson.ways.iter().map(|w| row(way_heading(installation, w), &w.worked));
+    let best = lesson.best.iter().map(|w| row(words::GLANCE_BEST.to_owned(), w));
+    let [what, figures @ .., limits] = words::GLANCE_HEADS;
+    let mut heads = vec![(what, Setting::Words)];
+    heads.extend(figures.map(|head| (head, Setting::Figures)));
+    heads.push((limits, Setting::Words));
+    let all = |of: fn(&Worked) -> Watts| lesson.today.iter().map(of).sum::<Watts>();
+    let lead = words::glance(all(|w| w.sum.label), all(|w| w.sum.watts), all(|w| w.curve.power));
+    let rows = today.chain(ways).chain(best).collect();
+    vec![Block::Lead(lead), set_table(words::GLANCE_CAPTION, &heads, rows)]
 }
 
 fn terms() -> Vec<Block> {

@@ -175,6 +175,9 @@ fn losses(names: Names<'_>, sum: &ArraySum) -> Vec<Block> {
     if sum.losses.is_empty() {
         return vec![Block::Paragraph(words::NOTHING_LOST.into())];
     }
+    if sum.losses.iter().all(|loss| loss.cause == LossCause::Label) {
+        return vec![Block::Paragraph(words::ONLY_ROUNDING.into())];
+    }
     let several = sum.strings.len() > 1;
     let place = |s: usize| if several { format!(" of string {}", s + 1) } else { String::new() };
     let many =

@@ -2,7 +2,7 @@
 
 use crate::plan::CableLoss;
 use crate::report::layout::GLUE;
-use crate::report::numbers::{fixed, plain, share_in_words};
+use crate::report::numbers::{fixed, plain};
 use crate::units::{Amps, Volts, Watts};
 
 /// `30.4 V`, as it stands on a label.
@@ -37,7 +37,7 @@ pub(super) fn cw(watts: Watts) -> String {
 
 /// `98.1 %`.
 pub(super) fn part(fraction: f64) -> String {
-    share_in_words(fraction)
+    format!("{}{GLUE}%", plain(fraction * 100.0, 1))
 }
 
 pub(super) const TERMS: [&str; 6] = [
@@ -130,6 +130,9 @@ pub(super) fn utilization(watts: Watts, label: Watts, share: f64) -> String {
 
 pub(super) const NOTHING_LOST: &str =
     "Nothing is lost: every panel works at its own best volts and amps.";
+
+pub(super) const ONLY_ROUNDING: &str = "Nothing is lost: every panel works at its own best volts and amps. \
+    (The watts printed on labels are rounded; they are not exactly Vmp × Imp.)";
 
 pub(super) fn lost(watts: Watts) -> String {
     format!("{} of the labels' watts are lost by the rule of thumb:", w(watts))
@@ -511,11 +514,34 @@ pub(super) fn too_high(n: usize) -> String {
 }
 
 pub(super) fn second(wiring: &str, rule: Watts, curve: Watts, best_curve: Watts) -> String {
+    if rule.watts() <= 0.0 {
+        return "By the rule of thumb no other wiring gives anything: the controller cannot hold it."
+            .to_owned();
+    }
     format!(
-        "Next by the rule of thumb comes {wiring} with {}. The curves agree on the order: {} for the best, \
-         {} for that one.",
+        "Next by the rule of thumb comes {wiring} with {}. The curves agree on which is better: {} \
+         against {}.",
         w(rule),
         cw(best_curve),
+        cw(curve)
+    )
+}
+
+pub(super) const SECTION_GLANCE: &str = "At a glance";
+pub(super) const GLANCE_HEADS: [&str; 6] =
+    ["wiring", "label", "rule of thumb", "curves", "used", "limits"];
+pub(super) const GLANCE_TODAY: &str = "as it stands";
+pub(super) const GLANCE_BEST: &str = "the best wiring found";
+pub(super) const KEPT: &str = "kept";
+pub(super) const BREACHED: &str = "BREACHED";
+pub(super) const GLANCE_CAPTION: &str = "Watts at full sun";
+
+pub(super) fn glance(label: Watts, rule: Watts, curve: Watts) -> String {
+    format!(
+        "The labels of the panels wired today promise {}. The rule of thumb finds {}; the panels' true \
+         curves {}. Here is how each figure comes about.",
+        w(label),
+        w(rule),
         cw(curve)
     )
 }

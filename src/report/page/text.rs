@@ -13,25 +13,30 @@ const FIGURES: usize = 22;
 /// The whole text.
 pub(super) fn written(document: &Document<'_>) -> String {
     let mut parts = vec![paragraph(document.title, 0, 0)];
-    if !document.beneath.is_empty() {
-        parts[0].push_str(&paragraph(&document.beneath.join("     "), 0, 0));
-    }
+    let beneath: String = document.beneath.iter().map(|line| paragraph(line, 0, 0)).collect();
+    parts[0].push_str(&beneath);
     for section in &document.sections {
         let mut steps_before = 0;
-        let title = section.title.to_uppercase();
-        let mut first = paragraph(&title, 0, 0);
-        for (i, block) in section.blocks.iter().enumerate() {
-            let text = set(block, &mut steps_before);
-            if i == 0 {
-                first.push_str(&text);
-                parts.push(std::mem::take(&mut first));
-            } else {
-                parts.push(text);
+        parts.push(underlined(&section.title));
+        // A heading stands right above what it is the heading of.
+        let mut heading = String::new();
+        for block in &section.blocks {
+            let text = std::mem::take(&mut heading) + &set(block, &mut steps_before);
+            match block {
+                Block::Heading(_) => heading = text,
+                _ => parts.push(text),
             }
         }
-        parts.push(first);
+        parts.push(heading);
     }
     page(&parts)
+}
+
+/// A title with a line under it; names in it keep their own letters.
+fn underlined(title: &str) -> String {
+    let text = paragraph(title, 0, 0);
+    let wide = text.lines().map(|line| line.chars().count()).max().unwrap_or(0);
+    format!("{text}{}\n", "=".repeat(wide))
 }
 
 fn set(block: &Block, steps_before: &mut usize) -> String {
@@ -59,6 +64,10 @@ fn set(block: &Block, steps_before: &mut usize) -> String {
         Block::Table(table) => set_table(table),
         // A terminal cannot show it; its sentence says what there is to see.
         Block::Figure(drawing) => paragraph(&drawing.alternative, INDENT, INDENT),
+        Block::Beside(drawing, beside) => {
+            let beside = beside.iter().map(|block| set(block, steps_before));
+            paragraph(&drawing.alternative, INDENT, INDENT) + &beside.collect::<String>()
+        }
         Block::Verbatim(words) => words.lines().map(|l| format!("    {l}\n")).collect(),
     }
 }

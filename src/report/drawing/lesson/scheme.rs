@@ -139,8 +139,9 @@ fn alternative(names: Names<'_>, array: &ArrayWiring, filled: Filled<'_>) -> Str
         };
         format!("string {}: {}{figures}", s + 1, names.string(string))
     });
+    let side_by_side = if array.strings.len() > 1 { " side by side" } else { "" };
     format!(
-        "Drawing: {} side by side on the bus of the controller. {}.",
+        "Drawing: {}{side_by_side} on the bus of the controller. {}.",
         counted(array.strings.len(), "string", "strings"),
         strings.collect::<Vec<_>>().join("; ")
     )
