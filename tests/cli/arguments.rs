@@ -18,6 +18,13 @@ fn mistaken_arguments_end_with_2_and_say_nothing_on_standard_output() {
         &["advise", "-", "--joint-worth=-1"],
         &["advise", "-", "--joint-worth", "5W"],
         &["check", "-", "--touch", "free"],
+        &["lesson"],
+        &["lesson", "a.yaml", "--exercise", "3"],
+        &["lesson", "a.yaml", "--key"],
+        &["lesson", "--exercise", "0"],
+        &["lesson", "--exercise", "51"],
+        &["lesson", "--exercise", "3", "--seed", "one"],
+        &["lesson", "-", "--report", "lesson.pdf"],
         &["schema", "plan"],
         &[],
     ] {
@@ -39,6 +46,7 @@ fn help_is_an_answer_with_examples() {
         (&["--help"][..], "sungraft starter > shed.yaml"),
         (&["advise", "--help"], "--touch none"),
         (&["check", "--help"], "sungraft check shed.yaml --format json"),
+        (&["lesson", "--help"], "sungraft lesson --exercise 6 --seed 3 --key"),
     ] {
         let (code, answer, talk) = run(&mut sungraft(args));
         assert_eq!((code, talk.as_str()), (0, ""));

@@ -3,6 +3,7 @@
 mod answers;
 mod arguments;
 mod files;
+mod lesson;
 mod site;
 mod streams;
 mod weather;

@@ -102,7 +102,8 @@ fn pages_fit_a_hundred_columns_and_carry_the_cautions() {
 fn cable_is_worked_in_the_units_it_is_given_in() {
     let site = |runs: &str| {
         let text = std::fs::read_to_string(crate::scenario("seed-shed")).expect("is there");
-        let text = format!("{text}\nruns:\n  - controller: shed\n    input: 1\n    part: array\n{runs}");
+        let text =
+            format!("{text}\nruns:\n  - controller: shed\n    input: 1\n    part: array\n{runs}");
         sungraft::input::read_site("runs", text.as_bytes()).map(|r| r.value)
     };
     let said = |runs: &str| {
@@ -110,9 +111,9 @@ fn cable_is_worked_in_the_units_it_is_given_in() {
         let (advice, of) = lesson_on(&site);
         unwrapped(&lesson(&site, &advice, &of, ReportForm::Text))
     };
-    let metric = said("    one_way_m: 20\n    size_mm2: 10\n");
+    let metric = said("    length_m: 20\n    area_mm2: 10\n");
     assert!(metric.contains("20 m of 10 mm²"), "{metric}");
-    let us = said("    one_way_ft: 60\n    size_awg: 6\n");
+    let us = said("    length_ft: 60\n    awg: 6\n");
     assert!(us.contains("60 ft of 6 AWG"), "{us}");
     let without = {
         let site = installation("seed-shed");

@@ -3,7 +3,7 @@
 use sungraft::electrical::{nameplate_array, nameplate_string};
 use sungraft::model::{ArrayWiring, Installation};
 use sungraft::plan::{BusPlace, LossCause, work_out};
-use sungraft::units::Volts;
+use sungraft::units::{Volts, Watts};
 
 use crate::random::Random;
 use crate::sites::random_site;
@@ -15,7 +15,11 @@ fn cases(seed: u64) -> Vec<(Installation, ArrayWiring)> {
     let mut cases = Vec::new();
     for _ in 0..300 {
         let n = 1 + rng.below(4);
-        let site = random_site(&mut rng, n);
+        let mut site = random_site(&mut rng, n);
+        // Labels print rounded watts.
+        for kind in &mut site.kinds {
+            kind.label.p_mp = Watts(kind.label.p_mp.watts().round());
+        }
         let inventory: Vec<usize> = (0..n).map(|_| rng.below(site.kinds.len())).collect();
         let all = all_wirings(&inventory);
         for _ in 0..4 {

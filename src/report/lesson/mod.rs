@@ -136,7 +136,7 @@ fn ways(installation: &Installation, advice: &Advice, lesson: &Lesson) -> Vec<Bl
         if !worked.breaches.is_empty() {
             let names = Names(installation);
             let said: Vec<String> = worked.breaches.iter().map(|c| finding(names, c)).collect();
-            blocks.push(Block::Paragraph(words::do_not_build(&said.join("; "))));
+            blocks.push(Block::Warning(words::DO_NOT_BUILD.into(), said));
         }
         blocks.extend(without_headings(steps(installation, worked, Detail::Short)));
         blocks.extend(plot(installation, worked, &format!("plot-way-{}", i + 1)));

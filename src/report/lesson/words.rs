@@ -373,9 +373,7 @@ fn change(watts: Watts, decimals: usize) -> String {
     }
 }
 
-pub(super) fn do_not_build(breaches: &str) -> String {
-    format!("Do not build this: it BREACHES {breaches}.")
-}
+pub(super) const DO_NOT_BUILD: &str = "Do not build this: it BREACHES";
 
 pub(super) const NO_BETTER: &str =
     "No wiring was found that is worth a change: leave the array as it is.";

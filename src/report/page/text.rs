@@ -1,7 +1,7 @@
 //! A document for the terminal: lines of at most a hundred columns, without colour.
 
 use super::Document;
-use super::blocks::{Block, Setting, StepText, Table};
+use super::blocks::{Block, Drawing, Setting, StepText, Table};
 use crate::report::layout::{Column, lined_up, page, paragraph};
 
 /// How far what belongs to a heading stands in.
@@ -63,13 +63,17 @@ fn set(block: &Block, steps_before: &mut usize) -> String {
             .collect(),
         Block::Table(table) => set_table(table),
         // A terminal cannot show it; its sentence says what there is to see.
-        Block::Figure(drawing) => paragraph(&drawing.alternative, INDENT, INDENT),
+        Block::Figure(drawing) => told(drawing),
         Block::Beside(drawing, beside) => {
             let beside = beside.iter().map(|block| set(block, steps_before));
-            paragraph(&drawing.alternative, INDENT, INDENT) + &beside.collect::<String>()
+            told(drawing) + &beside.collect::<String>()
         }
         Block::Verbatim(words) => words.lines().map(|l| format!("    {l}\n")).collect(),
     }
+}
+
+fn told(drawing: &Drawing) -> String {
+    paragraph(&format!("Drawing: {}", drawing.alternative), INDENT, INDENT)
 }
 
 fn set_step(number: usize, step: &StepText) -> String {

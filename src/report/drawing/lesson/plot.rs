@@ -82,17 +82,27 @@ pub(in crate::report::drawing) fn rule_and_curve(
     }
     Some(Sketch {
         title: "Power over voltage, by the rule of thumb and by the curves".into(),
-        alternative: format!(
-            "Drawing: power over voltage. The rule of thumb, a saw of straight teeth, is read at {} V: {} W. \
-             The true curve is smooth and highest, where the controller can hold it, at {} V: {} W.",
-            plain(sum.bus.volts(), 2),
-            plain(sum.watts.watts(), 2),
-            fixed(state.v.volts(), 1),
-            fixed(state.power.watts(), 1)
-        ),
+        alternative: alternative(sum, state),
         size: (NARROW + 90.0, chart.bottom() + 48.0),
         canvas,
     })
+}
+
+fn alternative(sum: &ArraySum, state: &InputState) -> String {
+    let curve = if state.power.watts() > 0.0 {
+        format!(
+            "The true curve is smooth and highest, where the controller can hold it, at {} V: {} W.",
+            fixed(state.v.volts(), 1),
+            fixed(state.power.watts(), 1)
+        )
+    } else {
+        "The true curve is smooth and gives nothing where the controller can hold it.".to_owned()
+    };
+    format!(
+        "Power over voltage. The rule of thumb, a saw of straight teeth, is read at {} V: {} W. {curve}",
+        plain(sum.bus.volts(), 2),
+        plain(sum.watts.watts(), 2)
+    )
 }
 
 fn curve_of(installation: &Installation, sum: &ArraySum, state: &InputState) -> Option<Curve> {

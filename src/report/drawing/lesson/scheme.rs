@@ -141,7 +141,7 @@ fn alternative(names: Names<'_>, array: &ArrayWiring, filled: Filled<'_>) -> Str
     });
     let side_by_side = if array.strings.len() > 1 { " side by side" } else { "" };
     format!(
-        "Drawing: {}{side_by_side} on the bus of the controller. {}.",
+        "{}{side_by_side} on the bus of the controller. {}.",
         counted(array.strings.len(), "string", "strings"),
         strings.collect::<Vec<_>>().join("; ")
     )

@@ -76,7 +76,7 @@ pub(in crate::report::drawing) fn break_even(
     Sketch {
         title: "How weak one more panel may be".into(),
         alternative: format!(
-            "Drawing: the least share of amps or volts at which one more panel adds anything, over the \
+            "The least share of amps or volts at which one more panel adds anything, over the \
              number of equal {id}. {}{}All lines rise.",
             said(1),
             said(chart.rows.len())
