@@ -13,6 +13,7 @@ mod gates;
 mod helps;
 mod joiner;
 mod joints;
+mod lesson;
 mod level;
 mod not_its_joints;
 mod options;
@@ -22,6 +23,7 @@ mod verdict;
 mod worth;
 mod year;
 
+pub use lesson::lesson;
 pub use options::{Failure, Options};
 
 use crate::electrical::Catalog;
@@ -29,8 +31,8 @@ use crate::energy::EnergyModel;
 use crate::model::{ArrayWiring, InputRef, InputWiring, Installation};
 use crate::patterns::{Arithmetic, Bench};
 use crate::plan::{
-    Advice, AuditTerms, Bound, Checked, Evaluator, Lesson, Measured, Method, Plan, Rewiring, Rule,
-    State, Touch, TouchAnswer, ask, assumed, audit_with, cautions_for, fewest_joints, idle_today,
+    Advice, AuditTerms, Bound, Checked, Evaluator, Measured, Method, Plan, Rewiring, Rule, State,
+    Touch, TouchAnswer, ask, assumed, audit_with, cautions_for, fewest_joints, idle_today,
 };
 use crate::units::Watts;
 
@@ -111,17 +113,6 @@ pub fn method(
     let evaluator = Evaluator::new(installation, &catalog);
     let planned = advice.plans[best].state.wiring();
     Ok(Some(Method::new(&evaluator, installation, &planned, measured)))
-}
-
-/// The array as it stands, each obvious way to add a spare, and the best plan, worked step by step.
-///
-/// # Errors
-/// [`Failure::Label`] if no curve passes through a label.
-pub fn lesson(installation: &Installation, advice: &Advice) -> Result<Lesson, Failure> {
-    let catalog = fit(installation)?;
-    let best = advice.best.map(|b| &advice.plans[b]).filter(|plan| plan.changes_wiring());
-    let planned = best.map(|plan| plan.state.wiring());
-    Ok(Lesson::new(installation, &catalog, advice.planned, planned.as_deref()))
 }
 
 fn fit(installation: &Installation) -> Result<Catalog, Failure> {
