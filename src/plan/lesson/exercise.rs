@@ -119,19 +119,16 @@ fn drawn(level: usize, random: &mut Random) -> Option<Exercise> {
     Some(Exercise { level, installation, given, solution })
 }
 
-/// A wiring to work out, never the best: best of all one with every panel wired, that works and where
-/// one string holds another down; else one that asks for less of this.
+/// A wiring to work out, never the best: one that works before one that does not, with as many panels
+/// as can be, and best of all one where something holds something else down.
 fn given(installation: &Installation, solution: &Solution, random: &mut Random) -> Option<Worked> {
     let hold = installation.controller(AT).hold_range();
-    let n_panels: usize = installation.spares.iter().map(|s| s.count).sum();
     let others = solution.ranked[1..].iter().map(|r| &r.array);
-    let rated: Vec<(usize, &ArrayWiring)> = others
+    let rated: Vec<_> = others
         .filter_map(|array| {
             let sum = work_out(array, &installation.kinds, hold)?;
-            let whole = array.panels().count() == n_panels;
             let works = sum.place == BusPlace::Inside;
-            let teaches = !sum.losses.is_empty() && sum.strings.len() > 1;
-            Some((usize::from(whole) * 4 + usize::from(works) * 2 + usize::from(teaches), array))
+            Some(((works, array.panels().count(), !sum.losses.is_empty()), array))
         })
         .collect();
     let most = rated.iter().map(|r| r.0).max()?;

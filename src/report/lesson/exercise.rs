@@ -64,14 +64,9 @@ fn problem(number: usize, exercise: &Exercise, form: ReportForm) -> Section {
     blocks.push(Block::Verbatim(format!("{}{}", words::BEST_HERE, "\n".repeat(8))));
     let rows = vec![
         vec![words::BUS.to_owned(), BLANK.into(), BLANK.into(), BLANK.into()],
-        vec![
-            "its longest string, open, coldest".into(),
-            BLANK.into(),
-            String::new(),
-            String::new(),
-        ],
+        vec![words::BLANK_COLDEST.into(), BLANK.into(), String::new(), String::new()],
     ];
-    blocks.push(table("", &blank_heads(), rows));
+    blocks.push(table(words::MINE_CAPTION, &blank_heads(), rows));
     section(&format!("problem-{number}"), &words::problem(number, exercise.level, N_LEVELS), blocks)
 }
 
@@ -109,7 +104,7 @@ fn task(installation: &Installation) -> Vec<Block> {
     let scene = words::scene(&installation.site.name, &listed(&panels), panels.len());
     vec![
         Block::Paragraph(scene),
-        table("", &heads, rows),
+        table(words::LABELS_CAPTION, &heads, rows),
         Block::Paragraph(words::controller(lo, hi, controller.max_pv, ports, with_blocks)),
         Block::Paragraph(words::cold(COLD_RISE)),
     ]
@@ -144,7 +139,7 @@ fn blanks(sum: &ArraySum) -> Block {
     for what in [words::BLANK_LABEL, words::BLANK_LOST, words::BLANK_USED, words::BLANK_HOLDS] {
         rows.push(row(what.into(), 1));
     }
-    table("", &blank_heads(), rows)
+    table(words::BLANKS_CAPTION, &blank_heads(), rows)
 }
 
 fn key(number: usize, exercise: &Exercise) -> Section {

@@ -45,7 +45,8 @@ fn sections(installation: &Installation, advice: &Advice, lesson: &Lesson) -> Ve
     all.push(section("words", words::SECTION_TERMS, terms()));
     for (i, worked) in lesson.today.iter().enumerate() {
         let title = words::section_of_input(&names.input(worked.curve.at));
-        let mut blocks = steps(installation, worked, Detail::Full);
+        let mut blocks = breached(installation, worked, words::TODAY_BREACHES);
+        blocks.extend(steps(installation, worked, Detail::Full));
         blocks.extend(plot(installation, worked, &format!("plot-today-{}", i + 1)));
         all.push(section(&format!("today-{}", i + 1), &title, blocks));
     }
@@ -133,15 +134,21 @@ fn ways(installation: &Installation, advice: &Advice, lesson: &Lesson) -> Vec<Bl
             worked.curve.power,
             now.1,
         )));
-        if !worked.breaches.is_empty() {
-            let names = Names(installation);
-            let said: Vec<String> = worked.breaches.iter().map(|c| finding(names, c)).collect();
-            blocks.push(Block::Warning(words::DO_NOT_BUILD.into(), said));
-        }
+        blocks.extend(breached(installation, worked, words::DO_NOT_BUILD));
         blocks.extend(without_headings(steps(installation, worked, Detail::Short)));
         blocks.extend(plot(installation, worked, &format!("plot-way-{}", i + 1)));
     }
     blocks
+}
+
+/// Which limits a wiring breaches, with both numbers; nothing where it breaches none.
+fn breached(installation: &Installation, worked: &Worked, title: &str) -> Vec<Block> {
+    if worked.breaches.is_empty() {
+        return Vec::new();
+    }
+    let names = Names(installation);
+    let said = worked.breaches.iter().map(|check| finding(names, check)).collect();
+    vec![Block::Warning(title.to_owned(), said)]
 }
 
 /// The same without headings: those of the ways stand above.

@@ -141,7 +141,7 @@ fn bus_table(names: Names<'_>, sum: &ArraySum) -> Block {
         ("amps (add)", Setting::Figures),
         ("wired as", Setting::Words),
     ];
-    table("", &heads, rows)
+    table(words::BUS_CAPTION, &heads, rows)
 }
 
 fn amps(sum: &ArraySum) -> crate::units::Amps {

@@ -26,6 +26,10 @@ pub(in crate::report::lesson) fn scene(site: &str, panels: &str, kinds: usize) -
     format!("{site}. On the ground lie {panels}. {labels}")
 }
 
+pub(in crate::report::lesson) const LABELS_CAPTION: &str = "Labels";
+pub(in crate::report::lesson) const BLANKS_CAPTION: &str = "To fill in";
+pub(in crate::report::lesson) const MINE_CAPTION: &str = "Figures of my wiring";
+pub(in crate::report::lesson) const BLANK_COLDEST: &str = "its longest string, open, coldest";
 pub(in crate::report::lesson) const LABEL_HEADS: [&str; 7] =
     ["panel", "how many", "Pmax", "Vmp", "Imp", "Voc", "Isc"];
 

@@ -269,6 +269,9 @@ fn change(watts: Watts, decimals: usize) -> String {
     }
 }
 
+pub(in crate::report::lesson) const TODAY_BREACHES: &str =
+    "Mend this first: today's wiring BREACHES";
+pub(in crate::report::lesson) const BUS_CAPTION: &str = "The strings side by side";
 pub(in crate::report::lesson) const DO_NOT_BUILD: &str = "Do not build this: it BREACHES";
 
 pub(in crate::report::lesson) const NO_BETTER: &str =
