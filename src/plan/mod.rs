@@ -35,9 +35,10 @@ pub use joints::{
     fewest_joints, fewest_joints_of, least_joints,
 };
 pub use lesson::{
-    ArraySum, BreakEvenChart, BreakEvenRow, BusPlace, COLD_RISE, CURVE_MARGIN, ElementSum,
-    Exercise, LARGEST_GROUP, Lesson, Loss, LossCause, N_LEVELS, RULE_MARGIN, Ranked, Solution,
-    StringSum, Way, WayWorked, Worked, break_even_chart, exercises, solve_puzzle, ways, work_out,
+    ArraySum, BLOCK_SPREAD, BreakEvenChart, BreakEvenRow, BusPlace, COLD_RISE, CURVE_MARGIN,
+    ElementSum, Exercise, LARGEST_GROUP, Lesson, Loss, LossCause, N_LEVELS, RULE_MARGIN, Ranked,
+    Solution, StringSum, Way, WayWorked, Worked, break_even_chart, exercises, solve_puzzle, ways,
+    work_out,
 };
 pub use limits::{FuseNeed, FusePlace};
 pub use method::{

@@ -122,3 +122,15 @@ fn cable_is_worked_in_the_units_it_is_given_in() {
     };
     assert!(!without.contains("What the cable takes"));
 }
+
+#[test]
+fn a_block_of_unlike_panels_is_warned_of() {
+    let site = installation("cider-barn");
+    let (advice, of) = lesson_on(&site);
+    let across = of.ways.iter().find(|w| !w.worked.unlike_blocks.is_empty());
+    assert!(across.is_some_and(|w| !w.worked.is_sound()));
+    let said = unwrapped(&lesson(&site, &advice, &of, ReportForm::Text));
+    let wanted = "(barn-255 | gate-30) is no block to build: the open voltages 21.6 V and 37.6 V lie \
+                  more than 15 % apart";
+    assert!(said.contains(wanted), "{said}");
+}

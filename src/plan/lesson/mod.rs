@@ -15,12 +15,14 @@ pub use break_even::{BreakEvenChart, BreakEvenRow, LARGEST_GROUP, break_even_cha
 pub use exercise::{Exercise, exercises};
 pub use losses::{Loss, LossCause};
 pub use puzzle::{COLD_RISE, CURVE_MARGIN, N_LEVELS, RULE_MARGIN, Ranked, Solution, solve_puzzle};
-pub use sums::{ArraySum, BusPlace, ElementSum, StringSum, work_out};
+pub use sums::{ArraySum, BLOCK_SPREAD, BusPlace, ElementSum, StringSum, work_out};
 pub use ways::{Way, ways};
+
+use sums::unlike_blocks;
 
 use super::{Check, Evaluator, InputState, Outcome};
 use crate::electrical::Catalog;
-use crate::model::{ArrayWiring, InputRef, InputWiring, Installation, KindIdx};
+use crate::model::{ArrayWiring, Element, InputRef, InputWiring, Installation, KindIdx};
 
 /// One wiring of one input: by hand, by the curves, and which limits it breaches.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +33,16 @@ pub struct Worked {
     pub curve: InputState,
     /// Limits that it would breach.
     pub breaches: Vec<Check>,
+    /// Blocks of panels that may not stand side by side, see [`BLOCK_SPREAD`].
+    pub unlike_blocks: Vec<Element>,
+}
+
+impl Worked {
+    /// Does it keep every limit?
+    #[must_use]
+    pub fn is_sound(&self) -> bool {
+        self.breaches.is_empty() && self.unlike_blocks.is_empty()
+    }
 }
 
 /// One way to add one panel of a spare kind, worked out.
@@ -96,6 +108,7 @@ fn worked(
         sum: work_out(&wiring.array, &installation.kinds, hold)?,
         curve: evaluator.input_state(wiring),
         breaches: checks.into_iter().filter(|c| c.outcome == Outcome::Breach).collect(),
+        unlike_blocks: unlike_blocks(&wiring.array, &installation.kinds),
     })
 }
 

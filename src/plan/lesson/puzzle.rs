@@ -1,6 +1,6 @@
 //! Which wiring of a few panels gives the most: every one of them is tried.
 
-use super::sums::work_out;
+use super::sums::{unlike_blocks, work_out};
 use super::wirings::all_wirings;
 use super::{Worked, worked};
 use crate::electrical::Catalog;
@@ -17,10 +17,6 @@ pub const CURVE_MARGIN: f64 = 1.01;
 pub const COLD_RISE: f64 = 1.2;
 /// Exercises have levels from 1 to this.
 pub const N_LEVELS: usize = 5;
-
-/// Panels of a block may differ so much in open voltage, as a share of the higher: the same as in
-/// plans.
-const BLOCK_SPREAD: f64 = 0.15;
 
 /// The one input of an exercise.
 pub(super) const AT: InputRef = InputRef { controller: 0, input: 1 };
@@ -73,7 +69,7 @@ pub(super) fn by_rule(installation: &Installation) -> (Vec<(ArrayWiring, Watts)>
     let controller = installation.controller(AT);
     let site = &installation.site;
     let mut all = all_wirings(&counts, site.block_max, controller.string_ports);
-    all.retain(|array| blocks_match(installation, array));
+    all.retain(|array| unlike_blocks(array, &installation.kinds).is_empty());
     let n_all = all.len();
     let kinds = &installation.kinds;
     let mut kept: Vec<(ArrayWiring, Watts)> = all
@@ -88,16 +84,6 @@ pub(super) fn by_rule(installation: &Installation) -> (Vec<(ArrayWiring, Watts)>
     kept.sort_by(|a, b| b.1.0.total_cmp(&a.1.0).then_with(|| a.0.cmp(&b.0)));
     let n_too_high = n_all - kept.len();
     (kept, n_too_high)
-}
-
-/// Do the open voltages in every block lie within [`BLOCK_SPREAD`] of each other?
-fn blocks_match(installation: &Installation, array: &ArrayWiring) -> bool {
-    let matches = |members: &[KindIdx]| {
-        let of = members.iter().map(|k| installation.kind(*k).label.v_oc.volts());
-        let (low, high) = of.fold((f64::INFINITY, 0.0_f64), |(l, h), v| (l.min(v), h.max(v)));
-        low >= high * (1.0 - BLOCK_SPREAD)
-    };
-    array.strings.iter().flat_map(|s| s.elements()).all(|e| matches(e.members()))
 }
 
 /// Open voltage of the longest string by its labels. \[V\]

@@ -5,6 +5,10 @@ use crate::electrical::{NameplateString, label_watts, nameplate_string};
 use crate::model::{ArrayWiring, Element, Kind, PanelString};
 use crate::units::{Amps, Volts, Watts};
 
+/// Panels of a block may differ so much in open voltage, as a share of the higher: the same as in
+/// plans.
+pub const BLOCK_SPREAD: f64 = 0.15;
+
 /// An element of a string: a panel, or a block.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ElementSum {
@@ -125,4 +129,19 @@ fn work_out_string(string: &PanelString, kinds: &[Kind]) -> StringSum {
     };
     let NameplateString { v, i } = nameplate_string(string, kinds);
     StringSum { elements: string.elements().iter().map(element).collect(), v, i }
+}
+
+/// Blocks whose open voltages lie further apart than [`BLOCK_SPREAD`], each once: with nothing drawn
+/// the higher panels push current backwards through the lower ones.
+pub(super) fn unlike_blocks(array: &ArrayWiring, kinds: &[Kind]) -> Vec<Element> {
+    let unlike = |element: &&Element| {
+        let volts = element.members().iter().map(|k| kinds[k.0].label.v_oc.volts());
+        let (low, high) = volts.fold((f64::INFINITY, 0.0_f64), |(l, h), v| (l.min(v), h.max(v)));
+        low < high * (1.0 - BLOCK_SPREAD)
+    };
+    let mut found: Vec<Element> =
+        array.strings.iter().flat_map(PanelString::elements).filter(unlike).cloned().collect();
+    found.sort();
+    found.dedup();
+    found
 }

@@ -18,7 +18,7 @@ use super::table::{self, Page};
 use super::{drawing, parts, words as common};
 use crate::model::Installation;
 use crate::plan::{Advice, Lesson, Rule, State, Way, WayWorked, Worked, cables};
-use crate::units::Watts;
+use crate::units::{Volts, Watts};
 use sums::{Detail, steps};
 
 /// The lesson on a site, in one form.
@@ -85,7 +85,7 @@ fn glance(installation: &Installation, lesson: &Lesson) -> Vec<Block> {
             words::w(worked.sum.watts),
             words::cw(worked.curve.power),
             words::part(worked.curve.power.watts() / label.watts()),
-            if worked.breaches.is_empty() { words::KEPT } else { words::BREACHED }.to_owned(),
+            if worked.is_sound() { words::KEPT } else { words::BREACHED }.to_owned(),
         ]
     };
     let today = lesson.today.iter().map(|w| {
@@ -143,12 +143,17 @@ fn ways(installation: &Installation, advice: &Advice, lesson: &Lesson) -> Vec<Bl
 
 /// Which limits a wiring breaches, with both numbers; nothing where it breaches none.
 fn breached(installation: &Installation, worked: &Worked, title: &str) -> Vec<Block> {
-    if worked.breaches.is_empty() {
+    if worked.is_sound() {
         return Vec::new();
     }
     let names = Names(installation);
-    let said = worked.breaches.iter().map(|check| finding(names, check)).collect();
-    vec![Block::Warning(title.to_owned(), said)]
+    let limits = worked.breaches.iter().map(|check| finding(names, check));
+    let unlike = worked.unlike_blocks.iter().map(|block| {
+        let volts = block.members().iter().map(|k| installation.kind(*k).label.v_oc);
+        let low = volts.clone().fold(Volts(f64::INFINITY), Volts::min);
+        words::unlike_block(&names.element(block), low, volts.fold(Volts(0.0), Volts::max))
+    });
+    vec![Block::Warning(title.to_owned(), limits.chain(unlike).collect())]
 }
 
 /// The same without headings: those of the ways stand above.

@@ -8,7 +8,7 @@ pub(super) use exercise::*;
 pub(super) use shown::*;
 pub(super) use strings::*;
 
-use crate::plan::CableLoss;
+use crate::plan::{BLOCK_SPREAD, CableLoss};
 use crate::report::layout::GLUE;
 use crate::report::numbers::{fixed, plain};
 use crate::units::{Amps, Volts, Watts};
@@ -272,6 +272,17 @@ fn change(watts: Watts, decimals: usize) -> String {
 pub(in crate::report::lesson) const TODAY_BREACHES: &str =
     "Mend this first: today's wiring BREACHES";
 pub(in crate::report::lesson) const BUS_CAPTION: &str = "The strings side by side";
+
+pub(in crate::report::lesson) fn unlike_block(block: &str, low: Volts, high: Volts) -> String {
+    format!(
+        "{block} is no block to build: the open voltages {} and {} lie more than {}{GLUE}% apart, so with \
+         nothing drawn the higher panel pushes its current backwards through the lower one",
+        v(low),
+        v(high),
+        plain(BLOCK_SPREAD * 100.0, 0)
+    )
+}
+
 pub(in crate::report::lesson) const DO_NOT_BUILD: &str = "Do not build this: it BREACHES";
 
 pub(in crate::report::lesson) const NO_BETTER: &str =
