@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::label_args::{LABEL_EXAMPLES, LabelArgs};
 use super::measured::measured;
 use crate::plan::{Measured, Rule, Touch};
 use crate::report::{Format, ReportForm};
@@ -79,6 +80,9 @@ pub(super) enum Command {
     /// The arithmetic step by step, rule of thumb beside the true curve; exercises with a key
     #[command(after_help = LESSON_EXAMPLES)]
     Lesson(LessonArgs),
+    /// A panel without a label: its figures, with a band, from meter readings; or how far it has faded
+    #[command(after_help = LABEL_EXAMPLES)]
+    Label(Box<LabelArgs>),
     /// Print a commented site file to begin from; it runs as it is
     Starter,
     /// Print the JSON Schema of an answer
@@ -196,6 +200,8 @@ pub(super) enum SchemaOf {
     Advice,
     /// Of `check --format json`
     Check,
+    /// Of `label --format json`
+    Label,
 }
 
 impl From<TouchArg> for Touch {

@@ -8,6 +8,8 @@ mod args;
 mod exit;
 mod files;
 mod lesson;
+mod label;
+mod label_args;
 mod measured;
 mod streams;
 
@@ -41,10 +43,12 @@ fn obey(command: &Command) -> Exit {
         Command::Advise(args) => answers::advise(args),
         Command::Check(args) => answers::check(args),
         Command::Lesson(args) => lesson::lesson(args),
+        Command::Label(args) => label::label(args),
         Command::Starter => show(input::starter()).map(|()| Exit::Answered),
         Command::Schema { of } => show(match of {
             SchemaOf::Advice => schema::ADVICE,
             SchemaOf::Check => schema::CHECK,
+            SchemaOf::Label => schema::LABEL,
         })
         .map(|()| Exit::Answered),
     };

@@ -14,6 +14,7 @@ mod fit;
 mod fuse;
 mod nameplate;
 mod panel;
+pub mod readings;
 mod root;
 mod string;
 

@@ -15,6 +15,7 @@ pub(super) enum Unit {
     Degree,
     /// kWh/m² a day.
     SunHours,
+    Irradiance,
     Metre,
     Foot,
     /// mm².
@@ -36,6 +37,7 @@ impl Unit {
             Unit::Year => "years",
             Unit::Degree => "°",
             Unit::SunHours => "kWh/m² a day",
+            Unit::Irradiance => "W/m²",
             Unit::Metre => "m",
             Unit::Foot => "ft",
             Unit::SquareMm => "mm²",
@@ -55,6 +57,7 @@ impl Unit {
             Unit::Year => "years",
             Unit::Degree => "degrees",
             Unit::SunHours => "kWh/m² a day",
+            Unit::Irradiance => "W/m²",
             Unit::Metre => "metres",
             Unit::Foot => "feet",
             Unit::SquareMm => "square millimetres",
@@ -231,6 +234,8 @@ pub(super) const KIND: Section = Section {
         may("max_system_v", Number(Volt, within(30.0, 2500.0))),
         may("tolerance_percent", Number(Percent, within(0.0, 20.0))),
         may("age_years", Number(Year, within(0.0, 50.0))),
+        may("voc_tolerance_percent", Number(Percent, within(0.0, 20.0))),
+        may("estimated", Switch),
     ],
 };
 

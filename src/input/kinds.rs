@@ -24,6 +24,8 @@ pub(super) fn read_kind(fields: &Fields, findings: &mut Findings) -> Option<Kind
     let max_system = fields.number("max_system_v", findings);
     let tolerance_percent = fields.number("tolerance_percent", findings).map(|t| t.value);
     let age_years = fields.number("age_years", findings).map(|t| t.value);
+    let v_oc_tolerance_percent = fields.number("voc_tolerance_percent", findings).map(|t| t.value);
+    let estimated = fields.switch("estimated", findings).unwrap_or(false);
     warn_below(max_fuse.as_ref(), "max_fuse_a", label.i_sc, "isc_a", findings);
     warn_below(max_system.as_ref(), "max_system_v", label.v_oc, "voc_v", findings);
     Some(Kind {
@@ -39,6 +41,8 @@ pub(super) fn read_kind(fields: &Fields, findings: &mut Findings) -> Option<Kind
         max_system: max_system.map(|x| Volts(x.value)),
         tolerance_percent,
         age_years,
+        v_oc_tolerance_percent,
+        estimated,
     })
 }
 

@@ -27,6 +27,7 @@ mod meant;
 mod mistyped;
 mod number;
 mod places;
+mod readings;
 mod runs;
 mod site;
 mod site_file;
@@ -39,6 +40,9 @@ mod weather;
 mod wiring;
 mod yaml;
 
+pub use self::readings::{
+    Beside, read_readings, read_typed_label, read_typed_reading, readings_starter,
+};
 use crate::diagnostic::Diagnostics;
 use crate::model::Installation;
 use findings::Findings;

@@ -51,6 +51,10 @@ pub struct Kind {
     pub tolerance_percent: Option<f64>,
     /// Years in the sun. \[a\]
     pub age_years: Option<f64>,
+    /// How far the open-circuit voltage may be off, where it is known better than the rest. \[%\]
+    pub v_oc_tolerance_percent: Option<f64>,
+    /// Are the figures an estimate from meter readings, not a maker's label?
+    pub estimated: bool,
 }
 
 /// Loss of power a year where nothing is measured, as a fraction: the median of about 2,000 rates.
@@ -72,16 +76,13 @@ impl Kind {
     /// Open-circuit voltage at the unsafe end of the tolerance: what limits are held against. \[V\]
     #[must_use]
     pub fn highest_v_oc(&self) -> Volts {
-        self.label.v_oc * self.unsafe_factor()
+        let off = self.v_oc_tolerance_percent.or(self.tolerance_percent);
+        self.label.v_oc * (1.0 + off.unwrap_or(0.0) / 100.0)
     }
 
     /// Short-circuit current at the unsafe end of the tolerance: what limits are held against. \[A\]
     #[must_use]
     pub fn highest_i_sc(&self) -> Amps {
-        self.label.i_sc * self.unsafe_factor()
-    }
-
-    fn unsafe_factor(&self) -> f64 {
-        1.0 + self.tolerance_percent.unwrap_or(0.0) / 100.0
+        self.label.i_sc * (1.0 + self.tolerance_percent.unwrap_or(0.0) / 100.0)
     }
 }

@@ -5,6 +5,7 @@
 
 mod controller;
 mod kind;
+mod reading;
 mod run;
 mod site;
 mod weather;
@@ -12,6 +13,7 @@ mod wiring;
 
 pub use controller::{BatteryBank, Controller, ControllerType, Output};
 pub use kind::{Kind, KindIdx, Label};
+pub use reading::{Accuracy, MeasuredPanel, PanelReading};
 pub use run::{
     AWG_SIZES, Awg, CrossSection, LengthUnit, Run, RunPart, SQUARE_MM_SIZES, TempRating,
 };

@@ -18,6 +18,9 @@ pub fn assumed(installation: &Installation, wiring: &[InputWiring]) -> Vec<Strin
     for (figures, ids) in fold(installation, &used, assumed_figures) {
         lines.push(format!("{ids}: {figures} (not on the label)"));
     }
+    for (estimate, ids) in fold(installation, &used, estimated) {
+        lines.push(format!("{ids}: {estimate}"));
+    }
     let coldest = installation.site.coldest;
     let table = |kind: &Kind| {
         kind.v_oc_coefficient.is_none().then(|| {
@@ -95,6 +98,19 @@ fn fold(
         }
     }
     groups.into_iter().map(|(said, ids)| (said, join_words(ids))).collect()
+}
+
+/// That a kind's figures are no label's, and how far they may be off; `None` for a label.
+fn estimated(kind: &Kind) -> Option<String> {
+    if !kind.estimated {
+        return None;
+    }
+    let voltage = kind.v_oc_tolerance_percent.map(|p| format!(", open voltage by {p} %"));
+    let off = match (kind.tolerance_percent, voltage) {
+        (Some(p), voltage) => format!("may be off by {p} %{}", voltage.unwrap_or_default()),
+        (None, _) => "by how much they may be off is not given".to_owned(),
+    };
+    Some(format!("all figures estimated from meter readings, no maker's label; {off}"))
 }
 
 /// What a kind's curve was drawn with beyond its label; `None` if the label says all.

@@ -148,6 +148,7 @@ fn lacks_a_figure(kind: &Kind) -> bool {
         || kind.p_mp_coefficient.is_none()
         || kind.bypass_diodes.is_none()
         || kind.noct.is_none()
+        || kind.estimated
 }
 
 #[cfg(test)]
@@ -185,6 +186,8 @@ mod tests {
             max_system: None,
             tolerance_percent: None,
             age_years: None,
+            v_oc_tolerance_percent: None,
+            estimated: false,
         }
     }
 

@@ -9,6 +9,7 @@ pub mod drawing;
 mod figures;
 mod joints;
 mod json;
+mod label;
 mod layout;
 mod lesson;
 mod names;
@@ -21,6 +22,7 @@ mod table;
 mod words;
 
 pub use lesson::{Sheet, exercises, lesson};
+pub use label::{LabelAnswer, how_to_measure, label};
 pub use page::{ReportForm, SiteFile, report};
 
 use crate::model::Installation;

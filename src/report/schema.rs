@@ -5,3 +5,6 @@ pub const ADVICE: &str = include_str!("../../docs/advice.schema.json");
 
 /// JSON Schema (2020-12) of `check --format json`.
 pub const CHECK: &str = include_str!("../../docs/check.schema.json");
+
+/// JSON Schema (2020-12) of `label --format json`.
+pub const LABEL: &str = include_str!("../../docs/label.schema.json");

@@ -47,6 +47,7 @@ fn help_is_an_answer_with_examples() {
         (&["advise", "--help"], "--touch none"),
         (&["check", "--help"], "sungraft check shed.yaml --format json"),
         (&["lesson", "--help"], "sungraft lesson --exercise 6 --seed 3 --key"),
+        (&["label", "--help"], "sungraft label --how"),
     ] {
         let (code, answer, talk) = run(&mut sungraft(args));
         assert_eq!((code, talk.as_str()), (0, ""));

@@ -4,6 +4,7 @@ mod answers;
 mod arguments;
 mod files;
 mod lesson;
+mod label;
 mod site;
 mod streams;
 mod weather;

@@ -35,6 +35,8 @@ pub(crate) fn kind(id: &str, [v_mp, i_mp, v_oc, i_sc]: [f64; 4]) -> Kind {
         max_system: Some(Volts(600.0)),
         tolerance_percent: None,
         age_years: None,
+        v_oc_tolerance_percent: None,
+        estimated: false,
     }
 }
 

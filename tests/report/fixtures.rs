@@ -62,6 +62,8 @@ fn kind(id: &str, v_mp: f64, i_mp: f64) -> Kind {
         max_system: None,
         tolerance_percent: None,
         age_years: None,
+        v_oc_tolerance_percent: None,
+        estimated: false,
     }
 }
 

@@ -24,6 +24,8 @@ pub(crate) fn kind(id: &str, v_mp: f64, i_mp: f64, v_oc: f64, i_sc: f64) -> Kind
         max_system: None,
         tolerance_percent: None,
         age_years: None,
+        v_oc_tolerance_percent: None,
+        estimated: false,
     }
 }
 

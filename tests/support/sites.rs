@@ -104,6 +104,8 @@ pub(crate) fn random_kind(rng: &mut Random, k: usize) -> Kind {
         max_system: system.map(|_| Volts([100.0, 600.0][rng.below(2)])),
         tolerance_percent: (rng.below(4) == 0).then(|| 10.0 * rng.between(0.0, 1.0)),
         age_years: None,
+        v_oc_tolerance_percent: None,
+        estimated: false,
     }
 }
 

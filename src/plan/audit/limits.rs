@@ -134,8 +134,11 @@ pub(super) fn cold_voltage(string: &PanelString, installation: &Installation) ->
             Some(c) => 1.0 + c.percent_per_c() / 100.0 * (coldest.celsius() - 25.0).min(0.0),
             None => cold_factor(coldest),
         };
-        let off = 1.0 + kind.tolerance_percent.unwrap_or(0.0) / 100.0;
-        kind.label.v_oc.volts() * off * factor
+        let percent = match (kind.v_oc_tolerance_percent, kind.tolerance_percent) {
+            (Some(own), _) => own,
+            (None, all) => all.unwrap_or(0.0),
+        };
+        kind.label.v_oc.volts() * (1.0 + percent / 100.0) * factor
     };
     let highest = |e: &Element| e.members().iter().map(panel).fold(0.0, f64::max);
     string.elements().iter().map(highest).sum()
