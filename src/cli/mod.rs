@@ -7,9 +7,9 @@ mod answers;
 mod args;
 mod exit;
 mod files;
-mod lesson;
 mod label;
 mod label_args;
+mod lesson;
 mod measured;
 mod streams;
 

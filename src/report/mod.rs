@@ -21,8 +21,8 @@ mod steps;
 mod table;
 mod words;
 
-pub use lesson::{Sheet, exercises, lesson};
 pub use label::{LabelAnswer, how_to_measure, label};
+pub use lesson::{Sheet, exercises, lesson};
 pub use page::{ReportForm, SiteFile, report};
 
 use crate::model::Installation;

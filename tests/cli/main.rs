@@ -3,8 +3,8 @@
 mod answers;
 mod arguments;
 mod files;
-mod lesson;
 mod label;
+mod lesson;
 mod site;
 mod streams;
 mod weather;

@@ -26,6 +26,8 @@ fn generic() -> Kind {
         max_system: None,
         tolerance_percent: None,
         age_years: None,
+        estimated: false,
+        v_oc_tolerance_percent: None,
     }
 }
 

@@ -208,5 +208,7 @@ fn kind(random: &mut Random) -> Kind {
         max_system: None,
         tolerance_percent: None,
         age_years: None,
+        estimated: false,
+        v_oc_tolerance_percent: None,
     }
 }
