@@ -12,6 +12,8 @@
 //! an integer program; over an interval of levels, each column's own best value in the interval gives
 //! an integer program whose optimum bounds every choice there. [`maximise`] branches over intervals.
 //!
+//! Where many such problems draw on one stock, [`master`] shares it out among them.
+//!
 //! Architecture invariant: solve/ knows no volts, and is the only place that names `good_lp`.
 
 mod branch;
@@ -20,6 +22,7 @@ mod dominance;
 mod finish;
 mod linear;
 mod loads;
+pub mod master;
 mod node;
 mod problem;
 mod program;
