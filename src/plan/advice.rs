@@ -314,8 +314,10 @@ pub struct Advice {
     pub hottest: Celsius,
     /// By which arithmetic the plans were chosen.
     pub rule: Rule,
-    /// The input that was planned.
+    /// The input that was planned; of several the first that is wired today.
     pub planned: InputRef,
+    /// All inputs that were planned, together if there are several.
+    pub together: Vec<InputRef>,
     /// The array as it stands.
     pub today: State,
     /// The plans that differ, in order of touch.

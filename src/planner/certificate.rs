@@ -1,5 +1,7 @@
 //! The certificate of nothing: the best plan that does have the panel, and what binds there.
 
+use std::borrow::Cow;
+
 use super::change::{Refit, Row};
 use super::level::Session;
 use super::terms::Terms;
@@ -148,15 +150,23 @@ impl Worth<'_> {
         refit: Refit,
         ask: impl FnOnce(&Session, &Terms) -> Option<T>,
     ) -> Option<T> {
-        let refitted = refit.alters_label().then(|| Catalog::fit(&changed.kinds).ok());
-        let catalog = match &refitted {
-            Some(catalog) => catalog.as_ref()?,
-            None => self.desk.catalog,
-        };
-        let bench = Bench::new(changed, catalog, self.planned.at);
+        let catalog = refitted(refit, changed, self.desk.catalog)?;
+        let bench = Bench::new(changed, &catalog, self.planned.at);
         let session = Session::new(&bench, self.question);
         ask(&session, &Terms::of(&bench))
     }
+}
+
+/// The kinds of a changed installation, fitted again where their labels have changed.
+pub(super) fn refitted<'c>(
+    refit: Refit,
+    changed: &Installation,
+    catalog: &'c Catalog,
+) -> Option<Cow<'c, Catalog>> {
+    if refit.alters_label() {
+        return Catalog::fit(&changed.kinds).ok().map(Cow::Owned);
+    }
+    Some(Cow::Borrowed(catalog))
 }
 
 /// Rated current of the other elements of a string, if it differs from the panel's.

@@ -1,7 +1,7 @@
 //! From candidate strings to the solver's columns, rows and gates.
 
 use super::gates::{FaultGate, FloatGate};
-use super::terms::{Question, Terms};
+use super::terms::{CountRow, Question, Terms};
 use crate::model::{ArrayWiring, KindIdx, PanelString};
 use crate::patterns::{
     Bench, Pattern, Screening, base_pattern, describe_pattern, extended_patterns, free_patterns,
@@ -150,7 +150,7 @@ impl Candidates {
             .map(|((p, group), rate)| Column {
                 uses: fill(p, *group),
                 rate: rate.clone(),
-                cost: question.charge_of(bench, &p.counts),
+                cost: question.charge_of(bench, &p.counts) + terms.price_of(&p.counts),
                 size: p.counts.iter().sum(),
                 least_moves: least_moves(p, &today, &installed),
             })
@@ -206,6 +206,11 @@ impl Candidates {
             terms.forced.map(|(kind, n)| (kind, row("must be wired", Sense::AtMost, -(n as f64))));
         let capped =
             terms.capped.map(|(kind, n)| (kind, row("may be wired", Sense::AtMost, n as f64)));
+        let counted: Vec<(usize, CountRow)> = terms
+            .counted
+            .iter()
+            .map(|count| (row("panels shared", Sense::AtMost, count.most), count.clone()))
+            .collect();
         let fill = move |p: &Pattern, group: Option<usize>| {
             let mut uses = vec![(ports, p.strings.len() as f64)];
             for (k, row) in stock_rows.iter().enumerate() {
@@ -229,6 +234,8 @@ impl Candidates {
             {
                 uses.push((row, p.counts[kind.0] as f64));
             }
+            let shared = counted.iter().map(|(row, count)| (*row, count.used(&p.counts)));
+            uses.extend(shared.filter(|(_, used)| *used != 0.0));
             uses
         };
         (rows, fill)

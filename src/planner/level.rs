@@ -51,9 +51,9 @@ impl Level {
 
 /// Candidates of one question, listed once and solved under any terms that add up.
 pub(super) struct Session<'b> {
-    bench: &'b Bench<'b>,
-    question: Question,
-    candidates: Candidates,
+    pub(super) bench: &'b Bench<'b>,
+    pub(super) question: Question,
+    pub(super) candidates: Candidates,
 }
 
 impl<'b> Session<'b> {
@@ -163,12 +163,13 @@ fn level_of(
 }
 
 /// No wiring gives more than its labels: every panel that is worth its charge, and those that stay anyway.
-fn label_bound(bench: &Bench, question: &Question, terms: &Terms) -> f64 {
+pub(super) fn label_bound(bench: &Bench, question: &Question, terms: &Terms) -> f64 {
     let installation = bench.installation;
     let installed = installed_array(bench).count_by_kind(installation.kinds.len());
     let mut bound = 0.0;
     for (k, kind) in installation.kinds.iter().enumerate() {
-        let net = (kind.label.v_mp * kind.label.i_mp).watts() - question.charge(bench, k);
+        let price = terms.prices.get(k).copied().unwrap_or(0.0);
+        let net = (kind.label.v_mp * kind.label.i_mp).watts() - question.charge(bench, k) - price;
         let spare = terms.spares[k] as f64;
         let own = installed[k] as f64;
         bound += match question.touch {

@@ -18,6 +18,7 @@ mod level;
 mod not_its_joints;
 mod options;
 mod preferred;
+mod site;
 mod terms;
 mod verdict;
 mod worth;
@@ -77,13 +78,16 @@ pub fn check(installation: &Installation) -> Result<Checked, Failure> {
     })
 }
 
-/// Plans one input of an installation while the others stay as they are.
+/// Plans all inputs of an installation together, or the one that is asked for while the others stay.
 ///
 /// # Errors
 /// [`Failure`] if a label has no curve, or if a plan does not stand the audit.
 pub fn advise(installation: &Installation, options: &Options) -> Result<Advice, Failure> {
     let catalog = fit(installation)?;
     let desk = Desk::new(installation, &catalog, options);
+    if let Some(inputs) = site::planned_together(installation, options) {
+        return desk.advise_together(inputs);
+    }
     let (today, planned) = desk.plan_site()?;
     desk.answer(today, planned)
 }
@@ -94,7 +98,12 @@ pub fn advise(installation: &Installation, options: &Options) -> Result<Advice, 
 /// As [`advise`].
 pub fn plan_only(installation: &Installation, options: &Options) -> Result<Vec<Plan>, Failure> {
     let catalog = fit(installation)?;
-    Ok(Desk::new(installation, &catalog, options).plan_site()?.1.plans)
+    let desk = Desk::new(installation, &catalog, options);
+    if let Some(inputs) = site::planned_together(installation, options) {
+        let today = desk.evaluator.state(&installation.installed);
+        return Ok(site::plan_together(&desk, inputs, &today)?.plans);
+    }
+    Ok(desk.plan_site()?.1.plans)
 }
 
 /// How the best plan is carried out and proven by measurement; `None` if there is no plan.
@@ -376,6 +385,7 @@ impl<'a> Desk<'a> {
         }
         let joint_curve = self.joint_curve(&planned, &bench, &today)?;
         Ok(Advice {
+            together: vec![planned.at],
             site: installation.site.name.clone(),
             coldest: installation.site.coldest,
             hottest: installation.site.hottest,

@@ -30,6 +30,25 @@ pub(super) struct Terms {
     pub forced: Option<(KindIdx, usize)>,
     /// At most so many panels of a kind may be wired.
     pub capped: Option<(KindIdx, usize)>,
+    /// What a panel of each kind costs besides its charge; none where nothing is shared. \[W\]
+    pub prices: Vec<f64>,
+    /// Rows over the panels wired, own and spare.
+    pub counted: Vec<CountRow>,
+}
+
+/// `Σ coefficient·panels of a kind ≤ most`.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct CountRow {
+    /// One a kind.
+    pub coefficients: Vec<f64>,
+    pub most: f64,
+}
+
+impl CountRow {
+    /// What some panels use of the row.
+    pub(super) fn used(&self, counts: &[usize]) -> f64 {
+        self.coefficients.iter().zip(counts).map(|(a, n)| a * *n as f64).sum()
+    }
 }
 
 impl Terms {
@@ -47,7 +66,14 @@ impl Terms {
             power: controller.max_pv_power.map(|limit| limit.watts()),
             forced: None,
             capped: None,
+            prices: Vec::new(),
+            counted: Vec::new(),
         }
+    }
+
+    /// What some panels cost besides their charges.
+    pub(super) fn price_of(&self, counts: &[usize]) -> f64 {
+        self.prices.iter().zip(counts).map(|(y, n)| y * *n as f64).sum()
     }
 
     /// The same with another number of spares of one kind.

@@ -15,7 +15,7 @@ use crate::solve::Effort;
 use crate::units::{KilowattHours, Watts};
 
 /// A worth curve has at most so many points above zero panels.
-const MOST_POINTS: usize = 12;
+pub(super) const MOST_POINTS: usize = 12;
 
 /// Answers about single kinds around the best plan of one input.
 pub(super) struct Worth<'d> {
@@ -229,7 +229,7 @@ impl<'d> Worth<'d> {
         self.planned.best.map(|at| &self.planned.arrays[at])
     }
 
-    fn best(&self) -> Option<Found> {
+    pub(super) fn best(&self) -> Option<Found> {
         let array = self.best_array()?.clone();
         let mut found = self.measure(self.desk.installation, self.desk.catalog, array);
         found.bound = found.watts;
@@ -324,7 +324,7 @@ impl<'d> Worth<'d> {
         Found { array: wiring.array, watts, passed, bound: watts }
     }
 
-    fn in_words(&self, kind: KindIdx, certificate: &Certificate) -> String {
+    pub(super) fn in_words(&self, kind: KindIdx, certificate: &Certificate) -> String {
         verdict::certified(kind, certificate, self.desk.installation, self.charge(kind))
     }
 }

@@ -18,6 +18,8 @@ pub struct Effort {
     pub proof: f64,
     /// Gap at which the search stops at once.
     pub closed: f64,
+    /// Gap at which it stops at once, too, in the unit of the values: where a choice is part of more.
+    pub negligible: f64,
     /// Steps of the first search of a node's choices; ever more where that does not suffice.
     pub steps: usize,
     /// Most steps in all.
@@ -37,6 +39,7 @@ impl Default for Effort {
             nodes_past_proof: 100,
             proof: 1e-3,
             closed: 2e-5,
+            negligible: 0.0,
             steps: 100_000,
             all_steps: 60_000_000,
             tie_nodes: 300,
@@ -154,7 +157,8 @@ pub fn maximise(
         }
         let past_proof = closed_at.is_some_and(|n| search.nodes >= n + effort.nodes_past_proof);
         let spent = search.nodes >= effort.nodes || search.steps_left == 0;
-        if gap <= effort.closed || spent || past_proof {
+        let negligible = search.best.as_ref().is_some_and(|s| top - s.value <= effort.negligible);
+        if gap <= effort.closed || negligible || spent || past_proof {
             bound = bound.max(top);
             break;
         }

@@ -407,6 +407,7 @@ fn advice(installation: &Installation, plans: Vec<Plan>, best: Option<usize>) ->
         hottest: installation.site.hottest,
         rule: Rule::Curve,
         planned: FIRST,
+        together: vec![FIRST],
         today: today(),
         levels: plans.iter().enumerate().map(|(i, p)| (p.touch, TouchAnswer::Plan(i))).collect(),
         plans,

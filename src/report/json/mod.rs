@@ -58,6 +58,9 @@ struct AdviceJson<'a> {
     hottest_c: Figure,
     rule: &'static str,
     planned: InputJson<'a>,
+    /// All inputs, where several were planned together.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    planned_together: Vec<InputJson<'a>>,
     today: StateJson<'a>,
     plans: Vec<PlanJson<'a>>,
     levels: Vec<LevelJson<'a>>,
@@ -85,6 +88,12 @@ impl<'a> AdviceJson<'a> {
             hottest_c: celsius(advice.hottest),
             rule: rule_name(advice.rule),
             planned: InputJson::new(names, advice.planned),
+            planned_together: advice
+                .together
+                .iter()
+                .filter(|_| advice.together.len() > 1)
+                .map(|at| InputJson::new(names, *at))
+                .collect(),
             today: StateJson::new(names, &advice.today),
             plans: advice.plans.iter().map(|p| PlanJson::new(names, p)).collect(),
             levels: advice

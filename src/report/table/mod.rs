@@ -147,6 +147,17 @@ pub(in crate::report) fn planned_here(page: Page<'_>, advice: &Advice) -> Option
     if !page.names.has_several_inputs() {
         return None;
     }
+    let n_together = advice.together.len();
+    if n_together > 1 {
+        let text = match page.names.0.installed.len() - n_together {
+            0 => format!("Planned together: all {n_together} inputs."),
+            _ => format!(
+                "Planned together: {}; what else there is stays as it is.",
+                words::listed(&advice.together.iter().map(|at| page.names.input(*at)).collect::<Vec<_>>())
+            ),
+        };
+        return layout::paragraph(&text, 0, 2);
+    }
     let others = match page.names.0.installed.len() - 1 {
         1 => "the other input stays as it is",
         _ => "the other inputs stay as they are",

@@ -37,7 +37,9 @@ pub(super) fn table(page: Page<'_>, advice: &Advice) -> String {
 
 fn title(page: Page<'_>, advice: &Advice) -> String {
     let mut title = "Plans".to_owned();
-    if page.names.has_several_inputs() {
+    if advice.together.len() > 1 {
+        title += " for the whole site";
+    } else if page.names.has_several_inputs() {
         title += &format!(" for {}, the watts of the whole site", page.names.input(advice.planned));
     }
     if advice.rule == Rule::Nameplate {

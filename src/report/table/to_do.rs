@@ -85,14 +85,14 @@ fn how(page: Page<'_>, advice: &Advice, plan: &Plan) -> String {
     let mut n_today = 0;
     let mut n_planned = 0;
     for (now, then) in advice.today.inputs.iter().zip(&plan.state.inputs) {
-        if now.at != advice.planned {
+        if !advice.together.contains(&now.at) {
             continue;
         }
-        n_today = now.strings.len();
-        n_planned = then.strings.len();
-        n_kept = super::wiring::unchanged(now, then).into_iter().filter(|&same| same).count();
+        n_today += now.strings.len();
+        n_planned += then.strings.len();
+        n_kept += super::wiring::unchanged(now, then).into_iter().filter(|&same| same).count();
     }
-    let place = if page.names.has_several_inputs() {
+    let place = if page.names.has_several_inputs() && advice.together.len() == 1 {
         format!(" on {}", page.names.input(advice.planned))
     } else {
         String::new()

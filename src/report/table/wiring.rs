@@ -33,7 +33,7 @@ pub(super) fn planned(page: Page<'_>, title: &str, state: &State, advice: &Advic
     let mut out = paragraph(title, 0, 2);
     for (i, input) in state.inputs.iter().enumerate() {
         let was = advice.today.inputs.get(i);
-        if input.at == advice.planned {
+        if advice.together.contains(&input.at) {
             out.push_str(&one_input(page, input, was));
         } else {
             let line = format!("{} (as today)", operating_point(page, input));

@@ -1,0 +1,111 @@
+//! Several inputs planned together: panels move between them, and all draw on the same spares.
+//!
+//! Every input is a site of [`crate::solve::master`]: it plans itself at given prices of panels. What
+//! is said of single kinds is found by sharing out again with another stock; what binds and what
+//! would help is asked of one input, all others being wired as in the best plan.
+
+mod inputs;
+mod level;
+mod plan;
+mod ties;
+mod verdicts;
+
+pub(super) use plan::plan_together;
+
+use crate::model::{InputRef, Installation, KindIdx};
+use crate::patterns::Bench;
+use crate::plan::{Advice, Touch, ask, assumed, cautions_for};
+
+use super::level::Session;
+use super::terms::Question;
+use super::{Desk, Failure, Options, concerned};
+use verdicts::{Verdicts, first_wired};
+
+/// The inputs that are planned together, if there are several.
+pub(super) fn planned_together(
+    installation: &Installation,
+    options: &Options,
+) -> Option<Vec<InputRef>> {
+    let inputs = movable(installation);
+    (options.input.is_none() && inputs.len() > 1).then_some(inputs)
+}
+
+/// The inputs that may be rewired.
+pub(super) fn movable(installation: &Installation) -> Vec<InputRef> {
+    installation.installed.iter().map(|w| w.at).collect()
+}
+
+/// For each input the installation as it looks from there: what stands on the others is spare, where
+/// it may be moved.
+fn seen_from(installation: &Installation, inputs: &[InputRef], touch: Touch) -> Vec<Installation> {
+    let n_kinds = installation.kinds.len();
+    let seen = |at: &InputRef| {
+        let mut seen = installation.clone();
+        if touch == Touch::Free {
+            let others = installation.installed.iter().filter(|w| w.at != *at);
+            for wiring in others.filter(|w| inputs.contains(&w.at)) {
+                for (k, n) in wiring.array.count_by_kind(n_kinds).into_iter().enumerate() {
+                    add_spares(&mut seen, KindIdx(k), n);
+                }
+            }
+        }
+        seen
+    };
+    inputs.iter().map(seen).collect()
+}
+
+fn add_spares(installation: &mut Installation, kind: KindIdx, count: usize) {
+    match installation.spares.iter_mut().find(|s| s.kind == kind) {
+        Some(spare) => spare.count += count,
+        None if count > 0 => {
+            installation.spares.push(crate::model::Spare { kind, count, price: None });
+        }
+        None => {}
+    }
+}
+
+/// One bench for each input.
+fn benches<'b>(desk: &'b Desk, seen: &'b [Installation], inputs: &[InputRef]) -> Vec<Bench<'b>> {
+    inputs.iter().zip(seen).map(|(at, seen)| Bench::new(seen, desk.catalog, *at)).collect()
+}
+
+/// One session for each input.
+fn sessions<'b>(benches: &'b [Bench<'b>], question: Question) -> Vec<Session<'b>> {
+    benches.iter().map(|bench| Session::new(bench, question)).collect()
+}
+
+impl Desk<'_> {
+    /// The whole answer for inputs planned together.
+    pub(super) fn advise_together(&self, inputs: Vec<InputRef>) -> Result<Advice, Failure> {
+        let installation = self.installation;
+        let today = self.evaluator.state(&installation.installed);
+        let planned = plan_together(self, inputs, &today)?;
+        let (spares, idle) = Verdicts::new(self, &planned).all();
+        let best_state = planned.best.map_or(&today, |b| &planned.plans[b].state);
+        let mut notes = planned.narrowed.clone();
+        notes.dedup();
+        notes.push(
+            "What binds and what would help was asked of one input at a time, the others wired as \
+             in the best plan."
+                .to_owned(),
+        );
+        Ok(Advice {
+            site: installation.site.name.clone(),
+            coldest: installation.site.coldest,
+            hottest: installation.site.hottest,
+            rule: self.options.rule,
+            planned: first_wired(installation, &planned.inputs),
+            assumed: assumed(installation, &concerned(installation)),
+            ask: ask(installation, best_state),
+            cautions: cautions_for(installation, best_state),
+            together: planned.inputs,
+            today,
+            plans: planned.plans,
+            levels: planned.levels,
+            best: planned.best,
+            spares,
+            idle,
+            notes,
+        })
+    }
+}

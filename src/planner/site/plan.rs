@@ -1,0 +1,184 @@
+//! Plans of several inputs together, level by level, audited.
+
+use crate::model::{ArrayWiring, InputRef, InputWiring};
+use crate::plan::{
+    AuditTerms, Bound, Plan, Rewiring, State, Touch, TouchAnswer, audit_with, fewest_joints,
+};
+use crate::planner::{Desk, Failure, preferred_plan};
+use crate::units::Watts;
+
+use super::level::{Search, SiteAnswer, SiteLevel, Stock};
+use super::ties::Ties;
+use super::{benches, seen_from, sessions};
+
+/// What came of a site.
+pub(in crate::planner) struct SitePlanned {
+    /// The inputs that were planned together.
+    pub inputs: Vec<InputRef>,
+    pub plans: Vec<Plan>,
+    /// The wirings of each plan, one for each input planned.
+    pub arrays: Vec<Vec<ArrayWiring>>,
+    pub levels: Vec<(Touch, TouchAnswer)>,
+    pub best: Option<usize>,
+    pub narrowed: Vec<String>,
+}
+
+/// Panels of each kind: installed on these inputs, and spares.
+pub(super) fn stock_of(desk: &Desk, inputs: &[InputRef]) -> Stock {
+    let installation = desk.installation;
+    let n_kinds = installation.kinds.len();
+    let mut panels: Vec<usize> =
+        (0..n_kinds).map(|k| installation.n_spare(crate::model::KindIdx(k))).collect();
+    for wiring in installation.installed.iter().filter(|w| inputs.contains(&w.at)) {
+        let own = wiring.array.count_by_kind(n_kinds);
+        panels.iter_mut().zip(own).for_each(|(all, own)| *all += own);
+    }
+    Stock::of(panels)
+}
+
+/// Today's wirings of some inputs.
+pub(super) fn arrays_today(desk: &Desk, inputs: &[InputRef]) -> Vec<ArrayWiring> {
+    let installed = desk.installation.installed.iter();
+    installed.filter(|w| inputs.contains(&w.at)).map(|w| w.array.clone()).collect()
+}
+
+/// Today's wiring with some inputs rewired.
+pub(super) fn rewired(desk: &Desk, inputs: &[InputRef], arrays: &[ArrayWiring]) -> Vec<InputWiring> {
+    let mut wiring = desk.installation.installed.clone();
+    for (at, array) in inputs.iter().zip(arrays) {
+        wiring.iter_mut().filter(|w| w.at == *at).for_each(|w| w.array = array.clone());
+    }
+    wiring
+}
+
+/// Plans every level of touch.
+pub(in crate::planner) fn plan_together(
+    desk: &Desk,
+    inputs: Vec<InputRef>,
+    today: &State,
+) -> Result<SitePlanned, Failure> {
+    let mut planned = SitePlanned {
+        inputs,
+        plans: Vec::new(),
+        arrays: Vec::new(),
+        levels: Vec::new(),
+        best: None,
+        narrowed: Vec::new(),
+    };
+    for &touch in &desk.options.touch {
+        let answer = plan_level(desk, &mut planned, touch, today)?;
+        planned.levels.push((touch, answer));
+    }
+    planned.best = preferred_plan(&planned.plans);
+    Ok(planned)
+}
+
+fn plan_level(
+    desk: &Desk,
+    planned: &mut SitePlanned,
+    touch: Touch,
+    today: &State,
+) -> Result<TouchAnswer, Failure> {
+    let inputs = planned.inputs.clone();
+    let stock = stock_of(desk, &inputs);
+    let seen = seen_from(desk.installation, &inputs, touch);
+    let benches = benches(desk, &seen, &inputs);
+    let sessions = sessions(&benches, desk.question(touch));
+    let mut search = Search::new(&sessions, desk.options.effort);
+    // What a level that disturbs less allows, this one allows too.
+    let mut known = planned.arrays.clone();
+    known.push(arrays_today(desk, &inputs));
+    let best = match search.best(&stock, &known) {
+        SiteAnswer::Found(best) => best,
+        SiteAnswer::NoWiring(at, screening) => {
+            return Ok(TouchAnswer::NoPlan(desk.breaches(&benches[at], touch, &screening)));
+        }
+        SiteAnswer::LimitReached => return Ok(TouchAnswer::LimitReached),
+    };
+    let ties =
+        Ties { today: &desk.installation.installed, stock: &stock, effort: desk.options.effort };
+    let level = if best.arrays.iter().all(|a| a.strings.is_empty()) {
+        // Where no panel is worth its charge, today's wiring stays rather than nothing at all.
+        match search.today(&known) {
+            Some((arrays, charged)) => SiteLevel { arrays, charged, ..best },
+            None => return Ok(TouchAnswer::NoPlan(Vec::new())),
+        }
+    } else {
+        ties.settle(&mut search, best)
+    };
+    let canonical: Vec<ArrayWiring> = level.arrays.iter().map(ArrayWiring::canonical).collect();
+    let same = |arrays: &Vec<ArrayWiring>| {
+        arrays.iter().map(ArrayWiring::canonical).eq(canonical.iter().cloned())
+    };
+    if let Some(same) = planned.arrays.iter().position(same) {
+        return Ok(TouchAnswer::SameAs(same));
+    }
+    let (plan, arrays) = plan_of(desk, &inputs, touch, &level, today);
+    let terms = AuditTerms {
+        rule: desk.options.rule,
+        charge_watts: Watts(desk.options.threshold_watts),
+        charge_share: desk.options.threshold_share,
+        planned: None,
+    };
+    audit_with(desk.installation, desk.catalog, &plan, &desk.installation.installed, &terms)
+        .map_err(Failure::Audit)?;
+    planned.narrowed.extend(sessions.iter().filter_map(|s| s.candidates.narrowed.as_ref()).map(
+        |words| {
+            format!(
+                "Too many wirings to list them all: searched {words}; the bound holds for all."
+            )
+        },
+    ));
+    if !level.ties_complete {
+        planned.narrowed.push(
+            "Very many wirings are as good as each other: not all were compared for their panels."
+                .to_owned(),
+        );
+    }
+    planned.plans.push(plan);
+    planned.arrays.push(arrays);
+    Ok(TouchAnswer::Plan(planned.plans.len() - 1))
+}
+
+fn plan_of(
+    desk: &Desk,
+    inputs: &[InputRef],
+    touch: Touch,
+    level: &SiteLevel,
+    today: &State,
+) -> (Plan, Vec<ArrayWiring>) {
+    let n_kinds = desk.installation.kinds.len();
+    let installed = &desk.installation.installed;
+    let wanted = rewired(desk, inputs, &level.arrays);
+    let Rewiring { joints, inputs: laid_out, .. } = fewest_joints(installed, &wanted);
+    let array = |at: &InputRef| {
+        let laid_out = laid_out.iter().find(|w| w.at == *at);
+        laid_out.or_else(|| wanted.iter().find(|w| w.at == *at)).map(|w| w.array.clone())
+    };
+    let arrays: Vec<ArrayWiring> = inputs.iter().filter_map(array).collect();
+    let wiring = rewired(desk, inputs, &arrays);
+    let state = desk.evaluator.state(&wiring);
+    let question = desk.question(touch);
+    let bench = desk.bench(inputs[0]);
+    let charge_of = |planned: fn(bool) -> bool| -> f64 {
+        let some = wiring.iter().filter(|w| planned(inputs.contains(&w.at)));
+        some.map(|w| question.charge_of(&bench, &w.array.count_by_kind(n_kinds))).sum()
+    };
+    // Inputs that stay: their watts stand beside the bound of those that were searched.
+    let stay = state.inputs.iter().filter(|i| !inputs.contains(&i.at));
+    let elsewhere: f64 = stay.map(|i| desk.by_rule(i.power, i.nameplate)).sum();
+    let charge = charge_of(|_| true);
+    let plan = Plan {
+        touch,
+        added: state.watts() - today.watts(),
+        charged: Watts(desk.by_rule(state.watts(), state.nameplate()) - charge),
+        bound: Bound {
+            watts: Watts(level.bound + charge_of(|planned| planned) + elsewhere),
+            gap: level.gap(),
+            proven: level.gap() <= desk.options.effort.proof,
+        },
+        joints,
+        state,
+    };
+    (plan, arrays)
+}

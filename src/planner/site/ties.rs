@@ -1,0 +1,181 @@
+//! Near-ties over several inputs: fewest panels, then fewest joints.
+//!
+//! That no near-tie has fewer panels is proven by sharing out again with one panel fewer, until the
+//! bound falls below what a near-tie must have. Joints are compared among the near-ties that were
+//! met, and those that each input finds for its part.
+
+use crate::model::{ArrayWiring, InputWiring};
+use crate::plan::fewest_joints_of;
+use crate::planner::level::{LevelAnswer, Pick};
+use crate::planner::terms::CountRow;
+use crate::solve::master::{Aim, Pace};
+use crate::solve::Effort;
+
+use super::level::{Search, SiteLevel, Stock};
+
+/// Most questions in search of a near-tie with fewer panels, each time.
+const ASKS: usize = 120;
+/// Most near-ties of which joints are compared, and most steps in listing them.
+const COMPARED: usize = 60;
+const STEPS: usize = 20_000;
+
+/// Near-ties of the best.
+pub(super) struct Ties<'a> {
+    /// Wirings of today on all inputs, planned or not.
+    pub today: &'a [InputWiring],
+    pub stock: &'a Stock,
+    pub effort: Effort,
+}
+
+impl Ties<'_> {
+    /// The preferred among what is as good as the best.
+    pub(super) fn settle(&self, search: &mut Search, best: SiteLevel) -> SiteLevel {
+        let within = best.bound / (1.0 + self.effort.proof);
+        let floor = best.charged - self.effort.proof * best.charged.abs();
+        let floor = if within <= best.charged { floor.max(within) } else { floor };
+        let mut top = best;
+        loop {
+            let Some(fewer) = n_panels(&top.arrays).checked_sub(1) else { break };
+            let stock = Stock { most: Some(fewer), ..self.stock.clone() };
+            let pace = Pace { asks: ASKS, ..search.pace };
+            let known = [top.arrays.clone()];
+            let out = search.share(&stock, &known, Aim::AtLeast(floor), pace);
+            match out.best.filter(|b| b.value >= floor) {
+                Some(found) => {
+                    top.arrays = search.arrays(&found.tags);
+                    top.charged = found.value;
+                }
+                None => {
+                    top.ties_complete &= out.complete;
+                    break;
+                }
+            }
+        }
+        self.fewest_joints(search, top, floor)
+    }
+
+    fn fewest_joints(&self, search: &mut Search, top: SiteLevel, floor: f64) -> SiteLevel {
+        let mut plans = vec![(top.charged, top.arrays.clone())];
+        plans.extend(self.each_by_itself(search, &top.arrays));
+        plans.extend(self.met(search, n_panels(&top.arrays), floor));
+        plans.retain(|(charged, _)| *charged >= floor);
+        let wirings: Vec<Vec<InputWiring>> =
+            plans.iter().map(|(_, arrays)| self.wiring(search, arrays)).collect();
+        let Some((at, _)) = fewest_joints_of(self.today, &wirings) else { return top };
+        let (charged, arrays) = plans.swap_remove(at);
+        SiteLevel { arrays, charged, ..top }
+    }
+
+    /// Each input's near-tie of fewest joints with the panels that it has.
+    fn each_by_itself(
+        &self,
+        search: &Search,
+        arrays: &[ArrayWiring],
+    ) -> Option<(f64, Vec<ArrayWiring>)> {
+        let mut charged = 0.0;
+        let mut own = Vec::with_capacity(arrays.len());
+        for (input, array) in search.inputs.inputs.iter().zip(arrays) {
+            if array.strings.is_empty() {
+                own.push(array.clone());
+                continue;
+            }
+            let mut terms = input.terms.clone();
+            let counts = array.count_by_kind(terms.spares.len());
+            for (k, n) in counts.iter().enumerate() {
+                let coefficients = |a: f64| {
+                    let mut only = vec![0.0; counts.len()];
+                    only[k] = a;
+                    only
+                };
+                let n = *n as f64;
+                terms.counted.push(CountRow { coefficients: coefficients(1.0), most: n });
+                terms.counted.push(CountRow { coefficients: coefficients(-1.0), most: -n });
+            }
+            let known = std::slice::from_ref(array);
+            match input.session.solve(&terms, known, self.effort, Pick::Preferred) {
+                LevelAnswer::Found(level) => {
+                    charged += level.charged;
+                    own.push(level.array);
+                }
+                LevelAnswer::NoWiring(_) | LevelAnswer::LimitReached => return None,
+            }
+        }
+        Some((charged, own))
+    }
+
+    /// Choices met on the way that go together as a near-tie with as many panels.
+    fn met(&self, search: &Search, n_panels: usize, floor: f64) -> Vec<(f64, Vec<ArrayWiring>)> {
+        let inputs = &search.inputs.inputs;
+        let mut lists: Vec<Vec<usize>> = Vec::with_capacity(inputs.len());
+        let mut best = Vec::with_capacity(inputs.len());
+        for input in inputs {
+            let mut list: Vec<usize> = (0..input.met.len()).collect();
+            let value = |tag: usize| input.met[tag].value;
+            list.sort_by(|a, b| value(*b).total_cmp(&value(*a)).then(a.cmp(b)));
+            best.push(list.first().map_or(0.0, |tag| value(*tag)));
+            lists.push(list);
+        }
+        let mut walk = Walk { search, lists, best, n_panels, floor, steps: STEPS, found: Vec::new() };
+        walk.descend(&mut Vec::new(), 0.0, &self.stock.panels);
+        let arrays = |(charged, tags): (f64, Vec<usize>)| (charged, search.arrays(&tags));
+        walk.found.into_iter().map(arrays).collect()
+    }
+
+    fn wiring(&self, search: &Search, arrays: &[ArrayWiring]) -> Vec<InputWiring> {
+        let mut wiring = self.today.to_vec();
+        for (input, array) in search.inputs.inputs.iter().zip(arrays) {
+            let at = input.session.bench.at;
+            wiring.iter_mut().filter(|w| w.at == at).for_each(|w| w.array = array.clone());
+        }
+        wiring
+    }
+}
+
+struct Walk<'a, 's, 'b> {
+    search: &'a Search<'s, 'b>,
+    /// Choices of each input by falling value.
+    lists: Vec<Vec<usize>>,
+    best: Vec<f64>,
+    n_panels: usize,
+    floor: f64,
+    steps: usize,
+    found: Vec<(f64, Vec<usize>)>,
+}
+
+impl Walk<'_, '_, '_> {
+    fn descend(&mut self, taken: &mut Vec<usize>, charged: f64, left: &[usize]) {
+        let depth = taken.len();
+        let Some(list) = self.lists.get(depth) else {
+            self.found.push((charged, taken.clone()));
+            return;
+        };
+        let list = list.clone();
+        let later: f64 = self.best[depth + 1..].iter().sum();
+        for tag in list {
+            if self.steps == 0 || self.found.len() == COMPARED {
+                return;
+            }
+            self.steps -= 1;
+            let met = &self.search.inputs.inputs[depth].met[tag];
+            let (value, n) = (charged + met.value, met.counts.iter().sum::<usize>());
+            if value + later < self.floor {
+                return;
+            }
+            let fits = met.counts.iter().zip(left).all(|(n, left)| n <= left);
+            let last = depth + 1 == self.lists.len();
+            if !fits || n > self.n_panels || (last && n != self.n_panels) {
+                continue;
+            }
+            let rest: Vec<usize> = left.iter().zip(&met.counts).map(|(l, n)| l - n).collect();
+            self.n_panels -= n;
+            taken.push(tag);
+            self.descend(taken, value, &rest);
+            taken.pop();
+            self.n_panels += n;
+        }
+    }
+}
+
+fn n_panels(arrays: &[ArrayWiring]) -> usize {
+    arrays.iter().map(|a| a.panels().count()).sum()
+}

@@ -1,0 +1,375 @@
+//! What each kind is worth to a whole site, and why the rest adds nothing.
+
+use crate::model::{ArrayWiring, InputRef, Installation, KindIdx};
+use crate::patterns::Screening;
+use crate::plan::{Certificate, IdlePanels, SpareAnswer, State, Verdict, WorthPoint};
+use crate::planner::certificate::refitted;
+use crate::planner::change::Refit;
+use crate::planner::level::Session;
+use crate::planner::worth::{Found, MOST_POINTS, Worth, freest};
+use crate::planner::{Desk, Options, Planned, verdict};
+use crate::solve::Effort;
+use crate::solve::master::Pace;
+use crate::units::Watts;
+
+use super::level::{Search, SiteAnswer, Stock};
+use super::plan::{SitePlanned, arrays_today, rewired, stock_of};
+use super::{add_spares, benches, seen_from, sessions};
+
+/// Questions about single kinds need watts, not the last fraction of the gap.
+const NODES_PAST_PROOF: usize = 20;
+const ASKS: usize = 600;
+const ASKS_PAST_PROOF: usize = 10;
+
+/// Wirings of the whole site, and what they give on the inputs planned.
+struct Wired {
+    arrays: Vec<ArrayWiring>,
+    watts: f64,
+    /// What the controllers pass of them. \[W\]
+    passed: f64,
+    bound: f64,
+}
+
+/// Answers about single kinds around the best plan of a site.
+pub(in crate::planner) struct Verdicts<'d> {
+    desk: &'d Desk<'d>,
+    planned: &'d SitePlanned,
+    stock: Stock,
+    best: Option<Wired>,
+}
+
+impl<'d> Verdicts<'d> {
+    pub(in crate::planner) fn new(desk: &'d Desk<'d>, planned: &'d SitePlanned) -> Self {
+        let stock = stock_of(desk, &planned.inputs);
+        let mut verdicts = Self { desk, planned, stock, best: None };
+        let arrays = planned.best.map(|at| planned.arrays[at].clone());
+        verdicts.best = arrays.map(|arrays| verdicts.measure(desk, arrays));
+        verdicts
+    }
+
+    /// One answer for every spare kind, and the installed panels that the best plan leaves out.
+    pub(in crate::planner) fn all(&self) -> (Vec<SpareAnswer>, Vec<IdlePanels>) {
+        let desk = self.desk;
+        let inputs = &self.planned.inputs;
+        let touch = freest(&desk.options.touch);
+        let seen = seen_from(desk.installation, inputs, touch);
+        let benches = benches(desk, &seen, inputs);
+        let sessions = sessions(&benches, desk.question(touch));
+        let spares = &desk.installation.spares;
+        let answers = spares.iter().map(|s| self.spare(&sessions, s.kind, s.count)).collect();
+        (answers, self.idle())
+    }
+
+    fn spare(&self, sessions: &[Session], kind: KindIdx, offered: usize) -> SpareAnswer {
+        let obvious = self.beside_today(|worth| worth.obvious_ways(kind));
+        let blank = SpareAnswer {
+            kind,
+            offered,
+            used: 0,
+            adds: Watts(0.0),
+            verdict: Verdict::Breaches,
+            because: "no wiring of this site keeps all limits".to_owned(),
+            would_help: String::new(),
+            worth: Vec::new(),
+            certificate: None,
+            helps: Vec::new(),
+            obvious,
+            certainty: self.certainty(kind),
+        };
+        let Some(best) = &self.best else { return blank };
+        let used = count(&best.arrays, kind).saturating_sub(self.installed(kind));
+        let (worth, none) = self.worth_curve(sessions, kind, offered, best);
+        let without = none.as_ref().map_or((0.0, 0.0), |w| (w.watts, w.passed));
+        let adds = if used > 0 { best.watts - without.0 } else { 0.0 };
+        let blank =
+            SpareAnswer { used, adds: Watts(adds), worth, because: String::new(), ..blank };
+        if used == offered {
+            let charge = self.charge(kind) * used as f64;
+            let hidden = best.passed - without.1 < charge && best.passed < best.watts;
+            let (verdict, because) = if hidden {
+                (Verdict::AddsInWeakSun, verdict::clipped(best.watts, best.passed))
+            } else {
+                (Verdict::Adds, String::new())
+            };
+            return SpareAnswer { verdict, because, ..blank };
+        }
+        self.left_out(kind, used, blank)
+    }
+
+    /// Why not all of a kind is used, asked of each input in turn: the best reason, and what would help.
+    fn left_out(&self, kind: KindIdx, used: usize, blank: SpareAnswer) -> SpareAnswer {
+        let name = |at: InputRef| {
+            let controller = &self.desk.installation.controller(at).id;
+            format!("{controller}, input {}", at.input)
+        };
+        let mut nearest: Option<(Certificate, String)> = None;
+        let mut none: Option<String> = None;
+        let mut helps = Vec::new();
+        self.around_best(|at, worth, found| {
+            match worth.certificate(kind, found) {
+                Ok(shown) => {
+                    let nearer =
+                        nearest.as_ref().is_none_or(|(n, _)| shown.change.watts() > n.change.watts());
+                    if nearer {
+                        let because = format!("on {}: {}", name(at), worth.in_words(kind, &shown));
+                        nearest = Some((shown, because));
+                    }
+                }
+                Err(screening) => {
+                    none.get_or_insert_with(|| self.nothing_fits(kind, screening.as_ref(), used, &blank));
+                }
+            }
+            if used == 0 {
+                for mut help in worth.helps(kind, blank.offered) {
+                    if !matches!(help.change, "more_of_it" | "own_input" | "own_controller") {
+                        help.words = format!("{}, on {}", help.words, name(at));
+                    }
+                    // Of one change and place for all inputs the best counts.
+                    let own = helps.iter().position(|h: &crate::plan::Help| h.words == help.words);
+                    match own {
+                        Some(i) if help.unlocks.watts() > helps[i].unlocks.watts() => helps[i] = help,
+                        Some(_) => {}
+                        None => helps.push(help),
+                    }
+                }
+            }
+        });
+        // Those that every input could have come last.
+        helps.sort_by_key(|h| matches!(h.change, "own_input" | "own_controller"));
+        let verdict = match (used, &nearest) {
+            (0, Some(_)) => Verdict::AddsNothing,
+            (0, None) => Verdict::Breaches,
+            _ => Verdict::AddsPart,
+        };
+        let (certificate, because) = match nearest {
+            Some((certificate, because)) => (Some(certificate), because),
+            None => (None, none.unwrap_or_default()),
+        };
+        let would_help = if used == 0 { verdict::first_help(&helps) } else { String::new() };
+        SpareAnswer { verdict, because, would_help, helps, certificate, ..blank }
+    }
+
+    fn nothing_fits(
+        &self,
+        kind: KindIdx,
+        screening: Option<&Screening>,
+        used: usize,
+        answer: &SpareAnswer,
+    ) -> String {
+        let obvious: Vec<String> = answer.obvious.iter().filter_map(verdict::breached).collect();
+        if used == 0 && !obvious.is_empty() {
+            return obvious.join("; ");
+        }
+        verdict::nothing_fits(kind, screening, self.desk.installation)
+    }
+
+    /// Best watts of the site for ever more panels of a kind on offer, and the best without any.
+    fn worth_curve(
+        &self,
+        sessions: &[Session],
+        kind: KindIdx,
+        offered: usize,
+        best: &Wired,
+    ) -> (Vec<WorthPoint>, Option<Wired>) {
+        let mut points: Vec<WorthPoint> = Vec::new();
+        let mut none = None;
+        let mut known = vec![arrays_today(self.desk, &self.planned.inputs)];
+        let mut gap_before = 0.0;
+        let base = self.stock.panels[kind.0] - offered;
+        for n in 0..=offered.min(MOST_POINTS) {
+            if n == offered {
+                known.push(best.arrays.clone());
+            }
+            let mut stock = self.stock.clone();
+            stock.panels[kind.0] = base + n;
+            let found = self.share(self.desk, sessions, &stock, &known);
+            let (watts, bound) = found.as_ref().map_or((0.0, 0.0), |f| (f.watts, f.bound));
+            let gap = bound - watts;
+            let step = points.last().map(|p| watts - p.watts.watts());
+            points.push(WorthPoint {
+                panels: n,
+                watts: Watts(watts),
+                bound: Watts(bound),
+                step: step.filter(|s| s.abs() <= 1e-9 || *s > gap + gap_before).map(Watts),
+            });
+            gap_before = gap;
+            known.extend(found.iter().map(|f| f.arrays.clone()));
+            if n == 0 {
+                none = found;
+            }
+        }
+        (points, none)
+    }
+
+    fn share(
+        &self,
+        desk: &Desk,
+        sessions: &[Session],
+        stock: &Stock,
+        known: &[Vec<ArrayWiring>],
+    ) -> Option<Wired> {
+        let effort = Effort { nodes_past_proof: NODES_PAST_PROOF, ..desk.options.effort };
+        let mut search = Search::new(sessions, effort);
+        search.pace = Pace { asks: ASKS, asks_past_proof: ASKS_PAST_PROOF, ..search.pace };
+        match search.best(stock, known) {
+            SiteAnswer::Found(level) => {
+                let open = (level.bound - level.charged).max(0.0);
+                let mut wired = self.measure(desk, level.arrays);
+                wired.bound += open;
+                Some(wired)
+            }
+            SiteAnswer::NoWiring(..) | SiteAnswer::LimitReached => None,
+        }
+    }
+
+    fn measure(&self, desk: &Desk, arrays: Vec<ArrayWiring>) -> Wired {
+        let inputs = &self.planned.inputs;
+        let all = desk.evaluator.state(&rewired(desk, inputs, &arrays));
+        let own = all.inputs.into_iter().filter(|i| inputs.contains(&i.at)).collect();
+        let state = State { inputs: own, checks: Vec::new() };
+        let watts = desk.by_rule(state.watts(), state.nameplate());
+        let passed = state.passed().watts().min(watts);
+        Wired { arrays, watts, passed, bound: watts }
+    }
+
+    /// The verdict at both ends of what a label's tolerance and the panel's age leave open.
+    fn certainty(&self, kind: KindIdx) -> Option<crate::plan::Certainty> {
+        let (low, high) = self.desk.installation.kind(kind).power_band()?;
+        let (at_low, at_high) = (self.at_end(kind, low), self.at_end(kind, high));
+        let flips = at_low.is_some() != at_high.is_some();
+        let adds = (at_low.unwrap_or(0.0), at_high.unwrap_or(0.0));
+        Some(crate::plan::Certainty {
+            low,
+            high,
+            adds_low: Watts(adds.0),
+            adds_high: Watts(adds.1),
+            flips,
+            words: verdict::certain((low, high), adds, flips),
+        })
+    }
+
+    /// Watts that the kind's spares add with its currents scaled; `None` if they are not worth it.
+    fn at_end(&self, kind: KindIdx, factor: f64) -> Option<f64> {
+        let inputs = &self.planned.inputs;
+        let refit = Refit::Currents(factor);
+        let changed = refit.apply(self.desk.installation, inputs[0], kind)?;
+        let catalog = refitted(refit, &changed, self.desk.catalog)?;
+        let desk = Desk::new(&changed, &catalog, self.desk.options);
+        let touch = freest(&desk.options.touch);
+        let seen = seen_from(&changed, inputs, touch);
+        let benches = benches(&desk, &seen, inputs);
+        let sessions = sessions(&benches, desk.question(touch));
+        let known = [arrays_today(&desk, inputs)];
+        let with = self.share(&desk, &sessions, &self.stock, &known)?;
+        let more = count(&with.arrays, kind).saturating_sub(self.installed(kind));
+        let mut stock = self.stock.clone();
+        stock.panels[kind.0] = self.installed(kind);
+        let without = self.share(&desk, &sessions, &stock, &known);
+        let gain = with.watts - without.map_or(0.0, |w| w.watts);
+        (more > 0 && gain >= self.charge(kind) * more as f64).then_some(gain)
+    }
+
+    /// Installed panels that the best plan leaves out.
+    fn idle(&self) -> Vec<IdlePanels> {
+        let Some(best) = &self.best else { return Vec::new() };
+        let left = |kind: KindIdx| self.installed(kind).saturating_sub(count(&best.arrays, kind));
+        let kinds = (0..self.desk.installation.kinds.len()).map(KindIdx);
+        let idle = |kind: KindIdx| {
+            let blank = SpareAnswer {
+                kind,
+                offered: left(kind),
+                used: 1,
+                adds: Watts(0.0),
+                verdict: Verdict::AddsNothing,
+                because: String::new(),
+                would_help: String::new(),
+                worth: Vec::new(),
+                certificate: None,
+                helps: Vec::new(),
+                obvious: Vec::new(),
+                certainty: None,
+            };
+            let because = self.left_out(kind, 1, blank).because;
+            let mut instead = None;
+            self.around_best(|_, worth, _| {
+                instead.get_or_insert_with(|| verdict::instead(&worth.own_places(kind, left(kind))));
+            });
+            IdlePanels { kind, count: left(kind), because, instead: instead.unwrap_or_default() }
+        };
+        kinds.filter(|k| left(*k) > 0).map(idle).collect()
+    }
+
+    /// Asks something of each input by itself, all inputs being wired as in the best plan and all
+    /// panels that it leaves out being spare.
+    fn around_best(&self, mut ask: impl FnMut(InputRef, &Worth, &Found)) {
+        let (desk, inputs) = (self.desk, &self.planned.inputs);
+        let Some(best) = &self.best else { return };
+        let mut standing: Installation = desk.installation.clone();
+        standing.installed = rewired(desk, inputs, &best.arrays);
+        standing.spares.clear();
+        for (k, n) in self.stock.panels.iter().enumerate() {
+            add_spares(&mut standing, KindIdx(k), n - count(&best.arrays, KindIdx(k)));
+        }
+        let options = Options { input: None, ..desk.options.clone() };
+        let standing_desk = Desk::new(&standing, desk.catalog, &options);
+        for (at, array) in inputs.iter().zip(&best.arrays) {
+            one_input(&standing_desk, *at, array.clone(), |worth| {
+                if let Some(found) = worth.best() {
+                    ask(*at, worth, &found);
+                }
+            });
+        }
+    }
+
+    /// Asks something of the first wired input as it stands today.
+    fn beside_today<T>(&self, ask: impl FnOnce(&Worth) -> T) -> T {
+        let at = first_wired(self.desk.installation, &self.planned.inputs);
+        one_input(self.desk, at, ArrayWiring::default(), ask)
+    }
+
+    fn installed(&self, kind: KindIdx) -> usize {
+        self.stock.panels[kind.0] - self.desk.installation.n_spare(kind)
+    }
+
+    fn charge(&self, kind: KindIdx) -> f64 {
+        let desk = self.desk;
+        let label = desk.installation.kind(kind).label.p_mp.watts();
+        desk.options.threshold_watts.max(desk.options.threshold_share * label)
+    }
+}
+
+/// The first of some inputs that has something wired, or the first of all.
+pub(in crate::planner) fn first_wired(
+    installation: &Installation,
+    inputs: &[InputRef],
+) -> InputRef {
+    let wired = |at: &&InputRef| {
+        installation.installed.iter().any(|w| w.at == **at && !w.array.strings.is_empty())
+    };
+    *inputs.iter().find(wired).unwrap_or(&inputs[0])
+}
+
+/// One input by itself, its best wiring being this.
+fn one_input<T>(
+    desk: &Desk,
+    at: InputRef,
+    best: ArrayWiring,
+    ask: impl FnOnce(&Worth) -> T,
+) -> T {
+    let bench = desk.bench(at);
+    let session = Session::new(&bench, desk.question(freest(&desk.options.touch)));
+    let planned = Planned {
+        at,
+        today_charged: 0.0,
+        plans: Vec::new(),
+        arrays: vec![best],
+        levels: Vec::new(),
+        best: Some(0),
+        narrowed: Vec::new(),
+    };
+    ask(&Worth::new(desk, &planned, &bench, &session))
+}
+
+fn count(arrays: &[ArrayWiring], kind: KindIdx) -> usize {
+    arrays.iter().flat_map(ArrayWiring::panels).filter(|k| *k == kind).count()
+}
