@@ -114,7 +114,7 @@ pub(crate) fn charge(kind: &Kind) -> f64 {
 }
 
 /// Does the wiring belong to the search space that the documents state?
-fn in_search_space(array: &ArrayWiring, site: &Installation) -> bool {
+pub(crate) fn in_search_space(array: &ArrayWiring, site: &Installation) -> bool {
     array.strings.iter().flat_map(PanelString::elements).all(|element| {
         let v_oc: Vec<f64> =
             element.members().iter().map(|k| site.kind(*k).label.v_oc.volts()).collect();
@@ -125,7 +125,7 @@ fn in_search_space(array: &ArrayWiring, site: &Installation) -> bool {
 }
 
 /// Can today's strings be found again, each in a string of its own, as the touch level demands?
-fn keeps_touch(array: &ArrayWiring, today: &[PanelString], touch: Touch) -> bool {
+pub(crate) fn keeps_touch(array: &ArrayWiring, today: &[PanelString], touch: Touch) -> bool {
     let Some((first, rest)) = today.split_first() else { return true };
     (0..array.strings.len()).any(|at| {
         let mut others = array.clone();
