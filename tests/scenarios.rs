@@ -297,15 +297,29 @@ fn the_hill_s_controller_clips_at_noon_and_the_spare_pays_in_weak_sun_only() {
 }
 
 #[test]
-fn the_mill_plans_one_of_its_two_inputs_and_leaves_the_other_as_it_is() {
+fn the_cheese_loft_gains_by_moving_panels_between_its_inputs() {
+    let advice = advice("cheese-loft");
+    let plan = best(&advice);
+    assert_eq!(advice["planned_together"].as_array().map(Vec::len), Some(2));
+    // Summing labels: 4 × 400 W on the one side, 5 × 250 W on the other, each string of one kind.
+    assert!((number(&plan["watts"]) - 2850.0).abs() < 1.0);
+    let moves = plan["moves"].as_array().expect("the odd panels change places");
+    assert_eq!(moves.len(), 2, "{moves:?}");
+    for moved in moves {
+        assert_eq!(moved["count"], 1, "one of each kind is enough: {moved}");
+    }
+    assert_eq!(spare(&advice, "rind-250")["used"], 1);
+}
+
+#[test]
+fn the_mill_plans_both_inputs_together_and_adds_one_string() {
     let advice = advice("mill-two-roofs");
     assert_eq!(advice["today"]["wiring"].as_array().map(Vec::len), Some(2));
-    assert_eq!(advice["planned"]["input"], 2);
+    assert_eq!(advice["planned"]["input"], 1);
     let (today, plan) = (&advice["today"]["wiring"][0], &best(&advice)["wiring"][0]);
     assert_eq!((&plan["input"], &plan["strings"]), (&json!(1), &today["strings"]));
     assert_eq!(plan["watts"], today["watts"]);
-    let notes = advice["notes"].to_string();
-    assert!(notes.contains("The other inputs stay as they are"), "{notes}");
+    assert_eq!(advice["planned_together"][1], json!({ "controller": "mill", "input": 2 }));
     for (kind, count) in [("mill-300", 1), ("race-280", 2)] {
         assert_eq!(spare(&advice, kind)["used"], count);
     }

@@ -75,6 +75,7 @@ fn site(search: &Value) -> Installation {
         }],
         installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
         spares,
+        kept: Vec::new(),
         runs: Vec::new(),
     }
 }

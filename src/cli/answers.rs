@@ -74,6 +74,13 @@ pub(super) fn read_site(source: &Source) -> Result<Installation, Refusal> {
 
 fn options(args: &AdviseArgs, installation: &Installation) -> Result<Options, Refusal> {
     let input = args.input.as_deref().map(|text| find_input(text, installation)).transpose()?;
+    if let Some(at) = input.filter(|at| installation.kept.contains(at)) {
+        let id = &installation.controller(at).id;
+        return Err(Refusal::unusable(
+            &format!("input {} of `{id}` is to be kept as it is (`keep: true`)", at.input),
+            "take `keep: true` out of its entry in `installed`, or plan another input",
+        ));
+    }
     let mut options = Options {
         rule: args.rule.into(),
         threshold_watts: args.threshold_watts,
@@ -161,6 +168,10 @@ pub(super) fn refuse(failure: Failure) -> Refusal {
             &format!("no curve passes through the label of `{kind}` ({error:?})"),
             "check its five figures against the label: Vmp lies between half of Voc and Voc, Imp \
              between half of Isc and Isc",
+        ),
+        Failure::AllKept => Refusal::unusable(
+            "every input is to be kept as it is (`keep: true`), so there is nothing to plan",
+            "take `keep: true` out of the entry in `installed` that may be rewired",
         ),
         Failure::Audit(error) => Refusal {
             text: format!(

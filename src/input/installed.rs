@@ -24,6 +24,7 @@ pub(super) struct InstalledReader<'i> {
     wiring: WiringReader<'i>,
     arrays: BTreeMap<InputRef, ArrayWiring>,
     first_lines: BTreeMap<InputRef, usize>,
+    kept: Vec<InputRef>,
     n_strings: usize,
     n_panels: usize,
     full: bool,
@@ -36,6 +37,7 @@ impl<'i> InstalledReader<'i> {
             wiring: WiringReader::new(kind_ids, block_max),
             arrays: BTreeMap::new(),
             first_lines: BTreeMap::new(),
+            kept: Vec::new(),
             n_strings: 0,
             n_panels: 0,
             full: false,
@@ -50,6 +52,7 @@ impl<'i> InstalledReader<'i> {
             Some(nodes) if !self.full => self.wiring.read_strings(nodes, findings),
             _ => Vec::new(),
         };
+        let keep = fields.switch("keep", findings).unwrap_or(false);
         self.count(&strings, &fields, findings);
         let Some((input, place)) = at else { return };
         self.warn_ports(input, strings.len(), place, findings);
@@ -61,13 +64,18 @@ impl<'i> InstalledReader<'i> {
             return;
         }
         self.first_lines.insert(input, place.line);
+        self.kept.extend(keep.then_some(input));
         self.arrays.insert(input, ArrayWiring { strings });
     }
 
-    /// Reports what is known only at the end, and hands over the arrays.
-    pub(super) fn finish(self, findings: &mut Findings) -> BTreeMap<InputRef, ArrayWiring> {
+    /// Reports what is known only at the end, and hands over the arrays and the inputs to be kept.
+    pub(super) fn finish(
+        mut self,
+        findings: &mut Findings,
+    ) -> (BTreeMap<InputRef, ArrayWiring>, Vec<InputRef>) {
         self.wiring.report_unknown_kinds(findings);
-        self.arrays
+        self.kept.sort_unstable();
+        (self.arrays, self.kept)
     }
 
     /// One wiring for every input of every controller, empty where nothing is connected.

@@ -290,6 +290,7 @@ pub(super) const INSTALLED: Section = Section {
             List,
             "list the strings, as in `- [shed-160, shed-160]` for two panels in series",
         ),
+        may("keep", Switch),
     ],
 };
 

@@ -59,7 +59,7 @@ pub(super) fn build_installation(
     for node in optional_entries(&file, "installed", findings) {
         reader.read_entry(node, findings);
     }
-    let arrays = reader.finish(findings);
+    let (arrays, kept) = reader.finish(findings);
     let spares = read_spares(optional_entries(&file, "spares", findings), &kind_ids, findings);
     let runs = read_runs(optional_entries(&file, "runs", findings), places, findings);
 
@@ -84,6 +84,7 @@ pub(super) fn build_installation(
         kinds: kinds.into_iter().collect::<Option<_>>()?,
         installed: InstalledReader::every_input(&controllers, arrays),
         controllers,
+        kept,
         spares,
         runs,
     })

@@ -33,6 +33,8 @@ pub struct Installation {
     /// The wiring as it stands, one entry for every input of every controller
     /// (empty where nothing is connected), ordered by controller and input.
     pub installed: Vec<InputWiring>,
+    /// Inputs whose strings may not be touched.
+    pub kept: Vec<InputRef>,
     /// Panels one could add.
     pub spares: Vec<Spare>,
     /// Cable runs whose length is known; at most one for each part of an input, and for the battery of

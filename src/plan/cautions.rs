@@ -221,6 +221,7 @@ mod tests {
             }],
             installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
             spares: vec![],
+            kept: Vec::new(),
             runs: vec![],
         }
     }

@@ -1,6 +1,7 @@
 //! From a wiring to what it gives and which limits it keeps.
 
 use super::limits::{FuseNeed, StringCurves, Wired, above, check_limits, fuse_needs};
+use super::outputs::share_outputs;
 use super::peaks::other_peaks;
 use super::{Check, InputState, State, StringState};
 use crate::electrical::{
@@ -41,10 +42,9 @@ impl<'a> Evaluator<'a> {
     /// A whole site at standard test conditions, with every limit of every wired input.
     #[must_use]
     pub fn state(&self, wiring: &[InputWiring]) -> State {
-        State {
-            inputs: wiring.iter().map(|w| self.input_state(w)).collect(),
-            checks: wiring.iter().flat_map(|w| self.checks(w)).collect(),
-        }
+        let inputs = wiring.iter().map(|w| self.input_state(w)).collect();
+        let checks = wiring.iter().flat_map(|w| self.checks(w)).collect();
+        share_outputs(self.installation, State { inputs, checks })
     }
 
     /// One input at standard test conditions; all zeros with nothing wired.

@@ -15,6 +15,7 @@ mod joints;
 mod lesson;
 mod limits;
 mod method;
+mod outputs;
 mod peaks;
 mod state;
 mod words;

@@ -41,7 +41,8 @@ pub struct InputState {
     pub i: Amps,
     /// Operating power, before the output clips. \[W\]
     pub power: Watts,
-    /// What is left if the controller's output limit bites, else `None`. \[W\]
+    /// What is left if the controller's output limit bites, else `None`; where several inputs share
+    /// the output, this one's part of it. \[W\]
     pub clipped: Option<Watts>,
     /// Sum of the label watts of the panels wired. \[W\]
     pub label: Watts,

@@ -166,7 +166,7 @@ impl<'a> Desk<'a> {
         let today = self.evaluator.state(&installation.installed);
         let inputs: Vec<InputRef> = match self.options.input {
             Some(input) => vec![input],
-            None => installation.installed.iter().map(|w| w.at).collect(),
+            None => site::movable(installation),
         };
         let mut answers = Vec::with_capacity(inputs.len());
         for at in inputs {
@@ -177,7 +177,7 @@ impl<'a> Desk<'a> {
         let mut planned = answers
             .into_iter()
             .reduce(|best, next| if gain(&next) > gain(&best) + 1e-9 { next } else { best })
-            .expect("a controller has at least one input");
+            .ok_or(Failure::AllKept)?;
         if self.options.joint_curve && planned.front.is_none() {
             self.draw_front(&mut planned);
         }

@@ -52,6 +52,8 @@ pub enum Failure {
         /// What is wrong.
         error: FitError,
     },
+    /// Every input is to be kept as it is.
+    AllKept,
     /// A plan did not stand the audit: an error in this program, never shown as an answer.
     Audit(AuditError),
 }

@@ -84,6 +84,7 @@ pub(crate) fn site(kinds: Vec<Kind>, installed: Vec<InputWiring>) -> Installatio
         controllers: controllers.collect(),
         installed,
         spares: Vec::new(),
+        kept: Vec::new(),
         runs: Vec::new(),
     }
 }

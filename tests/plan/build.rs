@@ -114,6 +114,7 @@ pub(crate) fn site(kinds: Vec<Kind>, controller: Controller) -> Installation {
         controllers: vec![controller],
         installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
         spares: Vec::new(),
+        kept: Vec::new(),
         runs: Vec::new(),
     }
 }

@@ -113,6 +113,7 @@ fn seed_shed(ids: [&str; 3], controller: Controller) -> Installation {
             Spare { kind: CREEK, count: 2, price: Some(35.0) },
             Spare { kind: ORCHARD, count: 1, price: None },
         ],
+        kept: Vec::new(),
         runs: vec![],
     }
 }

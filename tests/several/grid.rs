@@ -88,8 +88,7 @@ fn program(site: &Installation, stock: &[usize]) -> IntegerProgram {
                 let label = |k: KindIdx| site.kind(k).label;
                 let i_sc = string.panels().map(|k| label(k).i_sc.amps()).fold(0.0, f64::max);
                 let watts: f64 = string.panels().map(|k| label(k).p_mp.watts()).sum();
-                let mut used =
-                    vec![(places, 1.0), (chosen, 1.0), (current, i_sc), (power, watts)];
+                let mut used = vec![(places, 1.0), (chosen, 1.0), (current, i_sc), (power, watts)];
                 for k in 0..stock.len() {
                     let n = string.panels().filter(|m| m.0 == k).count();
                     if n > 0 {

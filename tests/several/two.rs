@@ -29,10 +29,7 @@ pub(crate) fn two_inputs(seed: u64, n_panels: usize) -> Installation {
     for string in strings {
         if rng.below(2) == 0 { here.strings.push(string) } else { there.strings.push(string) }
     }
-    site.installed = vec![
-        InputWiring { at: FIRST, array: here },
-        InputWiring { at, array: there },
-    ];
+    site.installed = vec![InputWiring { at: FIRST, array: here }, InputWiring { at, array: there }];
     site
 }
 

@@ -74,6 +74,7 @@ pub(crate) fn random_site(rng: &mut Random, n_panels: usize) -> Installation {
         controllers: vec![controller],
         installed: vec![InputWiring { at: AT, array }],
         spares,
+        kept: Vec::new(),
         runs: Vec::new(),
     }
 }

@@ -31,7 +31,7 @@ pub struct AuditTerms {
     /// The same as a share of its label; the larger of the two counts.
     pub charge_share: f64,
     /// The input that was planned: every other must stand as today, and its limits are a finding
-    /// about today, no part of the plan. `None`: all inputs were planned.
+    /// about today, no part of the plan. `None`: all inputs were planned but those to be kept.
     pub planned: Option<InputRef>,
 }
 
@@ -71,7 +71,8 @@ pub fn audit_with(
     let inputs = pair_inputs(installation, plan, today)?;
     stock::audit_stock(installation, &inputs)?;
     for input in &inputs {
-        let planned = terms.planned.is_none_or(|planned| planned == input.at);
+        let kept = installation.kept.contains(&input.at);
+        let planned = !kept && terms.planned.is_none_or(|planned| planned == input.at);
         ensure(planned || input.array.canonical() == input.today.canonical(), || {
             format!("{} was not planned, but is not wired as today", input.name)
         })?;

@@ -26,7 +26,7 @@ pub(super) fn audit_sums(
         agree(|| format!("label watts of {name}"), (state.label.0, own_label), ROUNDING, "W")?;
         let figures = (state.nameplate.0, own_nameplate);
         agree(|| format!("nameplate watts of {name}"), figures, ROUNDING, "W")?;
-        audit_clipping(input)?;
+        audit_clipping(input, inputs)?;
         watts += state.power.0;
         label += own_label;
         nameplate += own_nameplate;
@@ -101,7 +101,9 @@ fn nameplate_of(installation: &Installation, input: &AuditedInput) -> f64 {
 }
 
 /// What the output leaves of the power.
-fn audit_clipping(input: &AuditedInput) -> Audited {
+///
+/// Inputs of one controller share its output in proportion to what they give.
+fn audit_clipping(input: &AuditedInput, inputs: &[AuditedInput]) -> Audited {
     let limit = match input.controller.output {
         Output::Battery(bank) => {
             bank.charge_limit.map(|i| i.amps() * bank.charging_voltage().volts())
@@ -109,7 +111,10 @@ fn audit_clipping(input: &AuditedInput) -> Audited {
         Output::Converter { max_out, .. } => max_out.map(|p| p.watts()),
     };
     let power = input.state.power.watts();
-    let derived = limit.map_or(power, |limit| limit.min(power));
+    let sharing = inputs.iter().filter(|i| i.at.controller == input.at.controller);
+    let all: f64 = sharing.map(|i| i.state.power.watts()).sum();
+    let part = if all > 0.0 { power / all } else { 0.0 };
+    let derived = limit.map_or(power, |limit| (limit * part).min(power));
     let claimed = input.state.clipped.map_or(power, |p| p.watts());
     agree(|| format!("clipped watts of {}", input.name), (claimed, derived), ROUNDING, "W")
 }

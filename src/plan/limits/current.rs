@@ -4,7 +4,8 @@ use super::super::words::tell_apart;
 use super::super::{Check, CheckRule, Outcome, Unit};
 use super::{Finding, Wired, above};
 use crate::electrical::{label_watts, string_i_sc};
-use crate::units::Amps;
+use crate::model::InputRef;
+use crate::units::{Amps, Watts};
 
 /// The code's factor on short-circuit current (US NEC 690.8(A)(1), from secondary sources).
 const CODE_FACTOR: f64 = 1.25;
@@ -70,10 +71,14 @@ pub(super) fn string_ports(wired: &Wired) -> Check {
 
 /// Operating watts against what the output passes: above it the controller clips, which harms nothing.
 pub(super) fn charge_limit(wired: &Wired) -> Option<Check> {
-    let limit = wired.controller.clip_limit()?.watts();
-    let value = wired.power.watts();
-    let (outcome, note) = if above(value, limit) {
-        let (value, limit) = tell_apart(value, limit);
+    let limit = wired.controller.clip_limit()?;
+    Some(clipped_check(wired.at, wired.power, limit))
+}
+
+/// The check of some watts against what an output passes.
+pub(in crate::plan) fn clipped_check(at: InputRef, power: Watts, limit: Watts) -> Check {
+    let (outcome, note) = if above(power.watts(), limit.watts()) {
+        let (value, limit) = tell_apart(power.watts(), limit.watts());
         let note = format!(
             "the array gives {value} W at full sun, of which the output passes {limit} W: the rest \
              is not taken, which harms nothing"
@@ -82,8 +87,17 @@ pub(super) fn charge_limit(wired: &Wired) -> Option<Check> {
     } else {
         (Outcome::Pass, String::new())
     };
-    let found = (outcome, "controller's label", note);
-    Some(wired.total(CheckRule::ChargeLimit, Unit::Watts, (value, Some(limit)), found))
+    Check {
+        rule: CheckRule::ChargeLimit,
+        at,
+        string: None,
+        value: Some(power.watts()),
+        limit: Some(limit.watts()),
+        unit: Unit::Watts,
+        outcome,
+        basis: "controller's label",
+        note,
+    }
 }
 
 impl Wired<'_> {

@@ -13,6 +13,8 @@ mod window;
 pub(super) use fuses::fuse_needs;
 pub use fuses::{FuseNeed, FusePlace};
 
+pub(super) use current::clipped_check;
+
 use super::words::join_words;
 use super::{Check, CheckRule, Outcome, Unit};
 use crate::electrical::Curve;

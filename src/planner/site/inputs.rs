@@ -101,10 +101,9 @@ impl<'s, 'b> Input<'s, 'b> {
         for span in &ask.spans {
             let coefficients = &rows[span.row].coefficients;
             if span.most.is_finite() {
-                terms.counted.push(CountRow {
-                    coefficients: coefficients.clone(),
-                    most: span.most,
-                });
+                terms
+                    .counted
+                    .push(CountRow { coefficients: coefficients.clone(), most: span.most });
             }
             if span.least.is_finite() {
                 let coefficients = coefficients.iter().map(|a| -a).collect();
@@ -138,8 +137,6 @@ impl Sites for Inputs<'_, '_> {
     }
 
     fn ask(&mut self, asks: &[Ask]) -> Vec<Reply> {
-        asks.iter()
-            .map(|ask| self.inputs[ask.site].reply(ask, &self.rows, self.effort))
-            .collect()
+        asks.iter().map(|ask| self.inputs[ask.site].reply(ask, &self.rows, self.effort)).collect()
     }
 }

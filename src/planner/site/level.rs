@@ -182,7 +182,11 @@ impl<'s, 'b> Search<'s, 'b> {
         };
         let sum: f64 =
             stock.panels.iter().enumerate().map(|(k, n)| *n as f64 * net(k).max(0.0)).sum();
-        if free || kinds.iter().enumerate().all(|(k, _)| net(k) >= 0.0) { sum } else { f64::INFINITY }
+        if free || kinds.iter().enumerate().all(|(k, _)| net(k) >= 0.0) {
+            sum
+        } else {
+            f64::INFINITY
+        }
     }
 
     /// The first input that has no wiring even with the whole stock, or the first of all.

@@ -32,7 +32,8 @@ pub(super) fn planned_together(
 
 /// The inputs that may be rewired.
 pub(super) fn movable(installation: &Installation) -> Vec<InputRef> {
-    installation.installed.iter().map(|w| w.at).collect()
+    let standing = installation.installed.iter().map(|w| w.at);
+    standing.filter(|at| !installation.kept.contains(at)).collect()
 }
 
 /// For each input the installation as it looks from there: what stands on the others is spare, where

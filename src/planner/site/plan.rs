@@ -43,7 +43,11 @@ pub(super) fn arrays_today(desk: &Desk, inputs: &[InputRef]) -> Vec<ArrayWiring>
 }
 
 /// Today's wiring with some inputs rewired.
-pub(super) fn rewired(desk: &Desk, inputs: &[InputRef], arrays: &[ArrayWiring]) -> Vec<InputWiring> {
+pub(super) fn rewired(
+    desk: &Desk,
+    inputs: &[InputRef],
+    arrays: &[ArrayWiring],
+) -> Vec<InputWiring> {
     let mut wiring = desk.installation.installed.clone();
     for (at, array) in inputs.iter().zip(arrays) {
         wiring.iter_mut().filter(|w| w.at == *at).for_each(|w| w.array = array.clone());
@@ -124,9 +128,7 @@ fn plan_level(
         .map_err(Failure::Audit)?;
     planned.narrowed.extend(sessions.iter().filter_map(|s| s.candidates.narrowed.as_ref()).map(
         |words| {
-            format!(
-                "Too many wirings to list them all: searched {words}; the bound holds for all."
-            )
+            format!("Too many wirings to list them all: searched {words}; the bound holds for all.")
         },
     ));
     if !level.ties_complete {

@@ -6,10 +6,11 @@
 
 use crate::model::{ArrayWiring, InputWiring};
 use crate::plan::fewest_joints_of;
+use crate::planner::columns::installed_array;
 use crate::planner::level::{LevelAnswer, Pick};
 use crate::planner::terms::CountRow;
-use crate::solve::master::{Aim, Pace};
 use crate::solve::Effort;
+use crate::solve::master::{Aim, Pace};
 
 use super::level::{Search, SiteLevel, Stock};
 
@@ -58,7 +59,12 @@ impl Ties<'_> {
         let mut plans = vec![(top.charged, top.arrays.clone())];
         plans.extend(self.each_by_itself(search, &top.arrays));
         plans.extend(self.met(search, n_panels(&top.arrays), floor));
+        for (_, arrays) in plans.clone() {
+            plans.extend(changed_places(search, &arrays));
+        }
         plans.retain(|(charged, _)| *charged >= floor);
+        // Of equally few joints the first is taken: the one for which fewest panels change their input.
+        plans.sort_by_cached_key(|(_, arrays)| self.moved(search, arrays));
         let wirings: Vec<Vec<InputWiring>> =
             plans.iter().map(|(_, arrays)| self.wiring(search, arrays)).collect();
         let Some((at, _)) = fewest_joints_of(self.today, &wirings) else { return top };
@@ -115,10 +121,26 @@ impl Ties<'_> {
             best.push(list.first().map_or(0.0, |tag| value(*tag)));
             lists.push(list);
         }
-        let mut walk = Walk { search, lists, best, n_panels, floor, steps: STEPS, found: Vec::new() };
+        let mut walk =
+            Walk { search, lists, best, n_panels, floor, steps: STEPS, found: Vec::new() };
         walk.descend(&mut Vec::new(), 0.0, &self.stock.panels);
         let arrays = |(charged, tags): (f64, Vec<usize>)| (charged, search.arrays(&tags));
         walk.found.into_iter().map(arrays).collect()
+    }
+
+    /// Panels that must change their input, spares going first.
+    fn moved(&self, search: &Search, arrays: &[ArrayWiring]) -> usize {
+        let mut wanted = vec![0; self.stock.panels.len()];
+        let mut spare = self.stock.panels.clone();
+        for (input, array) in search.inputs.inputs.iter().zip(arrays) {
+            let own = installed_array(input.session.bench).count_by_kind(wanted.len());
+            let planned = array.count_by_kind(wanted.len());
+            for (k, own) in own.iter().enumerate() {
+                spare[k] -= own;
+                wanted[k] += planned[k].saturating_sub(*own);
+            }
+        }
+        wanted.iter().zip(spare).map(|(n, spare)| n.saturating_sub(spare)).sum()
     }
 
     fn wiring(&self, search: &Search, arrays: &[ArrayWiring]) -> Vec<InputWiring> {
@@ -129,6 +151,25 @@ impl Ties<'_> {
         }
         wiring
     }
+}
+
+/// The same wirings on other inputs, wherever that is allowed.
+fn changed_places(search: &mut Search, arrays: &[ArrayWiring]) -> Vec<(f64, Vec<ArrayWiring>)> {
+    let inputs = &mut search.inputs.inputs;
+    let mut all = Vec::new();
+    for here in 0..inputs.len() {
+        for there in here + 1..inputs.len() {
+            let mut changed = arrays.to_vec();
+            changed.swap(here, there);
+            let tags: Option<Vec<usize>> =
+                inputs.iter_mut().zip(&changed).map(|(i, a)| i.known(a)).collect();
+            if let Some(tags) = tags {
+                let charged = inputs.iter().zip(tags).map(|(i, tag)| i.met[tag].value).sum();
+                all.push((charged, changed));
+            }
+        }
+    }
+    all
 }
 
 struct Walk<'a, 's, 'b> {

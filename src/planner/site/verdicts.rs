@@ -81,8 +81,7 @@ impl<'d> Verdicts<'d> {
         let (worth, none) = self.worth_curve(sessions, kind, offered, best);
         let without = none.as_ref().map_or((0.0, 0.0), |w| (w.watts, w.passed));
         let adds = if used > 0 { best.watts - without.0 } else { 0.0 };
-        let blank =
-            SpareAnswer { used, adds: Watts(adds), worth, because: String::new(), ..blank };
+        let blank = SpareAnswer { used, adds: Watts(adds), worth, because: String::new(), ..blank };
         if used == offered {
             let charge = self.charge(kind) * used as f64;
             let hidden = best.passed - without.1 < charge && best.passed < best.watts;
@@ -108,15 +107,18 @@ impl<'d> Verdicts<'d> {
         self.around_best(|at, worth, found| {
             match worth.certificate(kind, found) {
                 Ok(shown) => {
-                    let nearer =
-                        nearest.as_ref().is_none_or(|(n, _)| shown.change.watts() > n.change.watts());
+                    let nearer = nearest
+                        .as_ref()
+                        .is_none_or(|(n, _)| shown.change.watts() > n.change.watts());
                     if nearer {
                         let because = format!("on {}: {}", name(at), worth.in_words(kind, &shown));
                         nearest = Some((shown, because));
                     }
                 }
                 Err(screening) => {
-                    none.get_or_insert_with(|| self.nothing_fits(kind, screening.as_ref(), used, &blank));
+                    none.get_or_insert_with(|| {
+                        self.nothing_fits(kind, screening.as_ref(), used, &blank)
+                    });
                 }
             }
             if used == 0 {
@@ -127,7 +129,9 @@ impl<'d> Verdicts<'d> {
                     // Of one change and place for all inputs the best counts.
                     let own = helps.iter().position(|h: &crate::plan::Help| h.words == help.words);
                     match own {
-                        Some(i) if help.unlocks.watts() > helps[i].unlocks.watts() => helps[i] = help,
+                        Some(i) if help.unlocks.watts() > helps[i].unlocks.watts() => {
+                            helps[i] = help
+                        }
                         Some(_) => {}
                         None => helps.push(help),
                     }
@@ -292,7 +296,8 @@ impl<'d> Verdicts<'d> {
             let because = self.left_out(kind, 1, blank).because;
             let mut instead = None;
             self.around_best(|_, worth, _| {
-                instead.get_or_insert_with(|| verdict::instead(&worth.own_places(kind, left(kind))));
+                instead
+                    .get_or_insert_with(|| verdict::instead(&worth.own_places(kind, left(kind))));
             });
             IdlePanels { kind, count: left(kind), because, instead: instead.unwrap_or_default() }
         };
@@ -350,12 +355,7 @@ pub(in crate::planner) fn first_wired(
 }
 
 /// One input by itself, its best wiring being this.
-fn one_input<T>(
-    desk: &Desk,
-    at: InputRef,
-    best: ArrayWiring,
-    ask: impl FnOnce(&Worth) -> T,
-) -> T {
+fn one_input<T>(desk: &Desk, at: InputRef, best: ArrayWiring, ask: impl FnOnce(&Worth) -> T) -> T {
     let bench = desk.bench(at);
     let session = Session::new(&bench, desk.question(freest(&desk.options.touch)));
     let planned = Planned {

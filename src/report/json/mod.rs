@@ -95,7 +95,7 @@ impl<'a> AdviceJson<'a> {
                 .map(|at| InputJson::new(names, *at))
                 .collect(),
             today: StateJson::new(names, &advice.today),
-            plans: advice.plans.iter().map(|p| PlanJson::new(names, p)).collect(),
+            plans: advice.plans.iter().map(|p| PlanJson::new(names, advice, p)).collect(),
             levels: advice
                 .levels
                 .iter()

@@ -2,9 +2,11 @@
 
 use serde::Serialize;
 
+use super::InputJson;
 use super::state::{CheckLineJson, StateJson, WiringJson, checks};
-use crate::plan::{Check, Joints, Plan, Touch, TouchAnswer};
+use crate::plan::{Advice, Check, Joints, Plan, Touch, TouchAnswer};
 use crate::report::figures::{Figure, figure, watts};
+use crate::report::moves::between_inputs;
 use crate::report::names::Names;
 
 #[derive(Serialize)]
@@ -23,10 +25,22 @@ pub(super) struct PlanJson<'a> {
     wiring: Vec<WiringJson<'a>>,
     checks: Vec<CheckLineJson<'a>>,
     joints: JointsJson,
+    /// Panels that change their input, where several were planned together.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    moves: Vec<MoveJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct MoveJson<'a> {
+    kind: &'a str,
+    count: usize,
+    from: InputJson<'a>,
+    to: InputJson<'a>,
 }
 
 impl<'a> PlanJson<'a> {
-    pub(super) fn new(names: Names<'a>, plan: &'a Plan) -> Self {
+    pub(super) fn new(names: Names<'a>, advice: &Advice, plan: &'a Plan) -> Self {
+        let moved = between_inputs(names.0, advice, plan);
         let state = StateJson::new(names, &plan.state);
         Self {
             touch: plan.touch.name(),
@@ -43,6 +57,15 @@ impl<'a> PlanJson<'a> {
             wiring: state.wiring,
             checks: state.checks,
             joints: JointsJson::new(plan.joints),
+            moves: moved
+                .iter()
+                .map(|m| MoveJson {
+                    kind: names.kind(m.kind),
+                    count: m.count,
+                    from: InputJson::new(names, m.from),
+                    to: InputJson::new(names, m.to),
+                })
+                .collect(),
         }
     }
 }

@@ -36,17 +36,23 @@ pub(super) fn clipping(page: Page<'_>, state: &State) -> String {
 
 /// A sentence for each.
 pub(in crate::report) fn clipping_lines(page: Page<'_>, state: &State) -> Vec<String> {
-    state
-        .inputs
-        .iter()
-        .filter_map(|input| input.clipped.map(|passed| (input, passed)))
-        .map(|(input, passed)| {
+    let clipped = state.inputs.iter().filter(|i| i.clipped.is_some());
+    // Inputs that share an output are told of together.
+    let outputs = clipped.collect::<Vec<_>>();
+    outputs
+        .chunk_by(|a, b| a.at.controller == b.at.controller)
+        .map(|inputs| {
+            let power: Watts = inputs.iter().map(|i| i.power).sum();
+            let passed: Watts = inputs.iter().filter_map(|i| i.clipped).sum();
+            let name = match inputs {
+                [one] => page.names.input(one.at),
+                all => page.names.controller(all[0].at).to_owned(),
+            };
             format!(
-                "{} passes {} of {} at full sun. The rest is lost then and harms nothing; in \
+                "{name} passes {} of {} at full sun. The rest is lost then and harms nothing; in \
                  weak sun all of it counts.",
-                page.names.input(input.at),
                 page.scale.watts(passed),
-                page.scale.watts(input.power),
+                page.scale.watts(power),
             )
         })
         .collect()

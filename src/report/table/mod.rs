@@ -150,10 +150,13 @@ pub(in crate::report) fn planned_here(page: Page<'_>, advice: &Advice) -> Option
     let n_together = advice.together.len();
     if n_together > 1 {
         let text = match page.names.0.installed.len() - n_together {
+            0 if n_together == 2 => "Planned together: both inputs.".to_owned(),
             0 => format!("Planned together: all {n_together} inputs."),
             _ => format!(
                 "Planned together: {}; what else there is stays as it is.",
-                words::listed(&advice.together.iter().map(|at| page.names.input(*at)).collect::<Vec<_>>())
+                words::listed(
+                    &advice.together.iter().map(|at| page.names.input(*at)).collect::<Vec<_>>()
+                )
             ),
         };
         return layout::paragraph(&text, 0, 2);

@@ -5,8 +5,8 @@ use crate::plan::{
     Advice, CheckRule, Checked, IdlePanels, Outcome, Plan, SpareAnswer, State, TouchAnswer, Verdict,
 };
 use crate::report::layout::{GLUE, paragraph};
-use crate::report::numbers;
 use crate::report::words::{clause, counted, listed};
+use crate::report::{moves, numbers};
 
 /// Said of a plan for a site that breaches a limit today.
 const MENDED: &str = " This breaches no limit.";
@@ -42,6 +42,7 @@ pub(in crate::report) fn said(page: Page<'_>, advice: &Advice) -> Said {
         Some(plan) => {
             let mended = advice.today.breaches() && !plan.state.breaches();
             let mended = if mended { MENDED } else { "" };
+            beside.extend(to_move(page, advice, plan));
             beside.extend(to_take_out(page, advice));
             beside.extend(to_do::less_work(page, advice, plan));
             beside.extend(fuses(&advice.today, &plan.state));
@@ -110,6 +111,12 @@ fn no_plan(page: Page<'_>, advice: &Advice) -> String {
         ),
         None => "No plan: no wiring of these panels keeps every limit.".to_owned(),
     }
+}
+
+/// Panels that change their input.
+fn to_move(page: Page<'_>, advice: &Advice, plan: &Plan) -> Option<String> {
+    let moved = moves::between_inputs(page.names.0, advice, plan);
+    (!moved.is_empty()).then(|| format!("Move {}.", moves::in_words(page.names, &moved)))
 }
 
 fn to_take_out(page: Page<'_>, advice: &Advice) -> Option<String> {
