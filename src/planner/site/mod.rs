@@ -15,6 +15,7 @@ pub(super) use plan::plan_together;
 use crate::model::{InputRef, Installation, KindIdx};
 use crate::patterns::Bench;
 use crate::plan::{Advice, Touch, ask, assumed, cautions_for};
+use crate::units::Watts;
 
 use super::level::Session;
 use super::terms::Question;
@@ -90,6 +91,13 @@ impl Desk<'_> {
              in the best plan."
                 .to_owned(),
         );
+        if self.joint_worth() > 0.0 || self.options.joint_curve {
+            notes.push(
+                "The worth of a joint chose among the plans of the levels: within one it is weighed \
+                 only where one input is planned (`--input`)."
+                    .to_owned(),
+            );
+        }
         Ok(Advice {
             site: installation.site.name.clone(),
             coldest: installation.site.coldest,
@@ -106,6 +114,8 @@ impl Desk<'_> {
             best: planned.best,
             spares,
             idle,
+            joint_worth: self.options.joint_worth.map(Watts),
+            joint_curve: None,
             notes,
         })
     }

@@ -4,7 +4,8 @@ use crate::model::{ArrayWiring, InputRef, InputWiring};
 use crate::plan::{
     AuditTerms, Bound, Plan, Rewiring, State, Touch, TouchAnswer, audit_with, fewest_joints,
 };
-use crate::planner::{Desk, Failure, preferred_plan};
+use crate::planner::preferred::preferred_plan;
+use crate::planner::{Desk, Failure};
 use crate::units::Watts;
 
 use super::level::{Search, SiteAnswer, SiteLevel, Stock};
@@ -73,8 +74,17 @@ pub(in crate::planner) fn plan_together(
         let answer = plan_level(desk, &mut planned, touch, today)?;
         planned.levels.push((touch, answer));
     }
-    planned.best = preferred_plan(&planned.plans);
+    planned.best = match desk.joint_worth() {
+        worth if worth > 0.0 => worthiest(&planned.plans, worth),
+        _ => preferred_plan(&planned.plans),
+    };
     Ok(planned)
+}
+
+/// The plan of most charged watts less the worth of its joints; of equals the first.
+fn worthiest(plans: &[Plan], joint_worth: f64) -> Option<usize> {
+    let worth = |k: usize| plans[k].charged.watts() - joint_worth * plans[k].joints.total() as f64;
+    (0..plans.len()).reduce(|a, b| if worth(b) > worth(a) { b } else { a })
 }
 
 fn plan_level(

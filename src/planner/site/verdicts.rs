@@ -315,7 +315,8 @@ impl<'d> Verdicts<'d> {
         for (k, n) in self.stock.panels.iter().enumerate() {
             add_spares(&mut standing, KindIdx(k), n - count(&best.arrays, KindIdx(k)));
         }
-        let options = Options { input: None, ..desk.options.clone() };
+        let options =
+            Options { input: None, joint_worth: None, joint_curve: false, ..desk.options.clone() };
         let standing_desk = Desk::new(&standing, desk.catalog, &options);
         for (at, array) in inputs.iter().zip(&best.arrays) {
             one_input(&standing_desk, *at, array.clone(), |worth| {
@@ -366,6 +367,8 @@ fn one_input<T>(desk: &Desk, at: InputRef, best: ArrayWiring, ask: impl FnOnce(&
         levels: Vec::new(),
         best: Some(0),
         narrowed: Vec::new(),
+        found: Vec::new(),
+        front: None,
     };
     ask(&Worth::new(desk, &planned, &bench, &session))
 }

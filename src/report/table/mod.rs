@@ -159,7 +159,7 @@ pub(in crate::report) fn planned_here(page: Page<'_>, advice: &Advice) -> Option
                 )
             ),
         };
-        return layout::paragraph(&text, 0, 2);
+        return Some(text);
     }
     let others = match page.names.0.installed.len() - 1 {
         1 => "the other input stays as it is",
