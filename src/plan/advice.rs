@@ -347,6 +347,15 @@ pub struct Advice {
     pub cautions: Vec<&'static str>,
 }
 
+impl Advice {
+    /// The same answer about one of its inputs after the other.
+    #[must_use]
+    pub fn by_input(&self) -> Vec<Self> {
+        let about = |at: &InputRef| Self { planned: *at, ..self.clone() };
+        self.together.iter().map(about).collect()
+    }
+}
+
 /// The whole answer to `check`: the array as it stands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Checked {

@@ -5,9 +5,14 @@ use crate::patterns::Screening;
 use crate::planner::level::Session;
 use crate::planner::terms::{CountRow, Terms};
 use crate::solve::Effort;
-use crate::solve::master::{Aim, Measure, Offer, Pace, SharedOut, SharedRow, share_out};
+use crate::solve::master::{Aim, Measure, Offer, Pace, SharedOut, SharedRow, Start, share_out};
 
 use super::inputs::{Input, Inputs};
+
+/// The gap at which a site's search stops at once, as a part of the gap at which it is proven.
+const CLOSED: f64 = 0.2;
+/// Nodes that one input spends once it is proven: what is left of its gap is not negligible.
+const EACH_PAST_PROOF: usize = 20;
 
 /// What the inputs draw on together.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,15 +91,18 @@ impl Stock {
 pub(super) struct Search<'s, 'b> {
     pub inputs: Inputs<'s, 'b>,
     pub pace: Pace,
+    /// Prices of panels to ask at first, where a like question has been answered.
+    pub prices: Vec<f64>,
 }
 
 impl<'s, 'b> Search<'s, 'b> {
     pub(super) fn new(sessions: &'s [Session<'b>], effort: Effort) -> Self {
         let inputs = sessions.iter().map(|s| Input::new(s, Terms::of(s.bench))).collect();
         // Comparisons of near-ties come later, over all inputs.
-        let each = Effort { tie_nodes: 0, ..effort };
-        let pace = Pace { proof: effort.proof, closed: effort.closed, ..Pace::default() };
-        Self { inputs: Inputs { inputs, rows: Vec::new(), effort: each }, pace }
+        let each = Effort { tie_nodes: 0, nodes_past_proof: EACH_PAST_PROOF, ..effort };
+        let closed = effort.closed.max(CLOSED * effort.proof);
+        let pace = Pace { proof: effort.proof, closed, ..Pace::default() };
+        Self { inputs: Inputs { inputs, rows: Vec::new(), effort: each }, pace, prices: Vec::new() }
     }
 
     /// Shares a stock out, from wirings known.
@@ -131,12 +139,14 @@ impl<'s, 'b> Search<'s, 'b> {
         self.inputs.rows = counted;
         let first = &self.inputs.inputs[0].session;
         let charges: f64 = first.question.charge_of(first.bench, &stock.panels);
-        share_out(&mut self.inputs, &shared, &start, -charges - 1.0, aim, pace)
+        let start = Start { choices: &start, prices: &self.prices };
+        share_out(&mut self.inputs, &shared, start, -charges - 1.0, aim, pace)
     }
 
     /// The best wirings, near-ties aside.
     pub(super) fn best(&mut self, stock: &Stock, known: &[Vec<ArrayWiring>]) -> SiteAnswer {
         let out = self.share(stock, known, Aim::Most, self.pace);
+        self.prices = out.prices[..stock.panels.len()].to_vec();
         let Some(best) = out.best else {
             if !out.complete {
                 return SiteAnswer::LimitReached;

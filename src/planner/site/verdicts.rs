@@ -1,5 +1,7 @@
 //! What each kind is worth to a whole site, and why the rest adds nothing.
 
+use std::cell::RefCell;
+
 use crate::model::{ArrayWiring, InputRef, Installation, KindIdx};
 use crate::patterns::Screening;
 use crate::plan::{Certificate, IdlePanels, SpareAnswer, State, Verdict, WorthPoint};
@@ -36,12 +38,14 @@ pub(in crate::planner) struct Verdicts<'d> {
     planned: &'d SitePlanned,
     stock: Stock,
     best: Option<Wired>,
+    /// Prices of panels at which the last question ended: the next one begins there.
+    prices: RefCell<Vec<f64>>,
 }
 
 impl<'d> Verdicts<'d> {
     pub(in crate::planner) fn new(desk: &'d Desk<'d>, planned: &'d SitePlanned) -> Self {
         let stock = stock_of(desk, &planned.inputs);
-        let mut verdicts = Self { desk, planned, stock, best: None };
+        let mut verdicts = Self { desk, planned, stock, best: None, prices: RefCell::default() };
         let arrays = planned.best.map(|at| planned.arrays[at].clone());
         verdicts.best = arrays.map(|arrays| verdicts.measure(desk, arrays));
         verdicts
@@ -215,7 +219,10 @@ impl<'d> Verdicts<'d> {
         let effort = Effort { nodes_past_proof: NODES_PAST_PROOF, ..desk.options.effort };
         let mut search = Search::new(sessions, effort);
         search.pace = Pace { asks: ASKS, asks_past_proof: ASKS_PAST_PROOF, ..search.pace };
-        match search.best(stock, known) {
+        search.prices = self.prices.borrow().clone();
+        let answer = search.best(stock, known);
+        *self.prices.borrow_mut() = search.prices;
+        match answer {
             SiteAnswer::Found(level) => {
                 let open = (level.bound - level.charged).max(0.0);
                 let mut wired = self.measure(desk, level.arrays);

@@ -55,7 +55,7 @@ impl Sketch {
 /// anything, to the same scale.
 #[must_use]
 pub fn wiring(installation: &Installation, advice: &Advice) -> Drawing {
-    wiring::sketch(installation, advice, Paint::OfThePage).finish("wiring")
+    wiring::sketch(installation, advice, Paint::OfThePage).finish(&id_of("wiring", advice))
 }
 
 /// One of the two alone, to the same scale; `None` for [`When::Planned`] without a plan that changes
@@ -66,7 +66,8 @@ pub fn wiring_alone(installation: &Installation, advice: &Advice, when: When) ->
         When::Today => "wiring-today",
         When::Planned => "wiring-planned",
     };
-    Some(wiring::alone(installation, advice, when, Paint::OfThePage)?.finish(id))
+    let id = id_of(id, advice);
+    Some(wiring::alone(installation, advice, when, Paint::OfThePage)?.finish(&id))
 }
 
 /// Of which wiring.
@@ -86,7 +87,8 @@ pub fn curves(installation: &Installation, advice: &Advice, when: When) -> Optio
         When::Today => "curves-today",
         When::Planned => "curves-planned",
     };
-    Some(curves_sketch(installation, advice, when, Paint::OfThePage)?.finish(id))
+    let id = id_of(id, advice);
+    Some(curves_sketch(installation, advice, when, Paint::OfThePage)?.finish(&id))
 }
 
 fn curves_sketch(
@@ -116,6 +118,14 @@ fn state_of(advice: &Advice, when: When) -> Option<&State> {
             let plan = &advice.plans[advice.best?];
             plan.changes_wiring().then_some(&plan.state)
         }
+    }
+}
+
+/// An id of its own for each of the inputs that an answer is about.
+fn id_of(base: &str, advice: &Advice) -> String {
+    match advice.together.iter().position(|at| *at == advice.planned) {
+        Some(n) if advice.together.len() > 1 => format!("{base}-{}", n + 1),
+        _ => base.to_owned(),
     }
 }
 
@@ -192,13 +202,17 @@ pub fn trade_off(points: &[TradePoint]) -> Option<Drawing> {
 #[must_use]
 pub fn sheet(installation: &Installation, advice: &Advice) -> String {
     let paint = Paint::Fixed;
-    let curves =
-        [When::Today, When::Planned].map(|when| curves_sketch(installation, advice, when, paint));
-    let wiring = wiring::sketch(installation, advice, paint);
+    let each = advice.by_input();
+    let parts = each.iter().flat_map(|advice| {
+        let curves = [When::Today, When::Planned]
+            .map(|when| curves_sketch(installation, advice, when, paint));
+        let wiring = wiring::sketch(installation, advice, paint);
+        std::iter::once(wiring).chain(curves.into_iter().flatten())
+    });
     let mut canvas = Canvas::new(paint);
     let (mut width, mut height) = (0.0_f64, 0.0);
     let mut said = Vec::new();
-    for part in std::iter::once(wiring).chain(curves.into_iter().flatten()) {
+    for part in parts {
         width = width.max(part.size.0);
         canvas.place(part.canvas, height);
         height += part.size.1 + 20.0;

@@ -12,12 +12,20 @@ const THUMB: &str = "Hand arithmetic: a string carries its lowest Imp at the sum
 /// The curves, other peaks, clipping, and the rule of thumb beside the curves.
 pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
     let (page, state) = (subject.page, subject.state());
-    let drawn = [When::Planned, When::Today]
-        .map(|when| drawing::curves(page.names.0, subject.advice, when).map(Block::Figure));
+    let drawn: Vec<Block> = subject
+        .advice
+        .by_input()
+        .iter()
+        .flat_map(|advice| {
+            [When::Planned, When::Today].map(|when| drawing::curves(page.names.0, advice, when))
+        })
+        .flatten()
+        .map(Block::Figure)
+        .collect();
     let mut thumb = vec![THUMB.to_owned()];
     thumb.extend(closing::thumb_lines(page, subject.advice));
     [
-        drawn.into_iter().flatten().collect(),
+        drawn,
         headed("Other peaks", closing::peak_lines(page, state)),
         headed("Clipping", closing::clipping_lines(page, state)),
         headed("Rule of thumb", thumb),

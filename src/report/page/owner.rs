@@ -3,7 +3,7 @@
 use super::blocks::{Block, Drawing, KeyFigure};
 use super::{Subject, parts};
 use crate::energy::YearEnergy;
-use crate::plan::Part;
+use crate::plan::{Advice, Part};
 use crate::report::drawing::{self, When};
 use crate::report::layout::GLUE;
 use crate::report::numbers::share;
@@ -28,16 +28,21 @@ pub(super) fn blocks(subject: Subject<'_>, list: &[Part]) -> Vec<Block> {
         beside.push(Block::List(points));
     }
     beside.extend(parts::in_short(list));
-    let drawn = Block::Beside(drawn(subject), beside);
-    std::iter::once(drawn).chain(careful(subject)).collect()
+    let mut drawn = drawn(subject).into_iter();
+    let first = drawn.next().expect("an answer is about an input at least");
+    let first = Block::Beside(first, beside);
+    std::iter::once(first).chain(drawn.map(Block::Figure)).chain(careful(subject)).collect()
 }
 
-/// The planned wiring, or today's where it stays.
-fn drawn(subject: Subject<'_>) -> Drawing {
-    let (installation, advice) = (subject.page.names.0, subject.advice);
-    drawing::wiring_alone(installation, advice, When::Planned)
-        .or_else(|| drawing::wiring_alone(installation, advice, When::Today))
-        .expect("today's wiring can always be drawn")
+/// The planned wiring of each input, or today's where it stays.
+fn drawn(subject: Subject<'_>) -> Vec<Drawing> {
+    let installation = subject.page.names.0;
+    let one = |advice: Advice| {
+        drawing::wiring_alone(installation, &advice, When::Planned)
+            .or_else(|| drawing::wiring_alone(installation, &advice, When::Today))
+            .expect("today's wiring can always be drawn")
+    };
+    subject.advice.by_input().into_iter().map(one).collect()
 }
 
 /// What comes out now and then, and what it costs in work.

@@ -20,9 +20,10 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
     }
     blocks.extend(inputs(subject.page, &subject.advice.today, &[]));
     // What the plan changes nothing of stands on the first page.
-    let drawn = subject
-        .change()
-        .and_then(|_| drawing::wiring_alone(subject.page.names.0, subject.advice, When::Today));
+    let drawn = subject.advice.by_input().into_iter().filter_map(|advice| {
+        subject.change()?;
+        drawing::wiring_alone(subject.page.names.0, &advice, When::Today)
+    });
     blocks.extend(drawn.map(Block::Figure));
     blocks
 }
@@ -30,7 +31,7 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
 fn planned(subject: Subject<'_>) -> Vec<Block> {
     let advice = subject.advice;
     let (planned, others): (Vec<&InputState>, Vec<&InputState>) =
-        subject.state().inputs.iter().partition(|input| input.at == advice.planned);
+        subject.state().inputs.iter().partition(|input| advice.together.contains(&input.at));
     let was: Vec<&InputState> = advice.today.inputs.iter().collect();
     let mut blocks: Vec<Block> =
         planned.into_iter().flat_map(|input| one_input(subject.page, input, &was)).collect();

@@ -84,7 +84,7 @@ pub struct Ask {
     /// Tags of configurations that it has offered and that are within these limits, the best at
     /// these prices first: a few.
     pub known: Vec<usize>,
-    /// What does not matter in the sum of all sites: no site need be more exact.
+    /// The site need not be more exact than this.
     pub tolerance: f64,
 }
 
@@ -113,6 +113,15 @@ pub enum Aim {
     Most,
     /// Any choice worth this much: the search ends at the first, or when the bound is below it.
     AtLeast(f64),
+}
+
+/// What is known from the beginning.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Start<'a> {
+    /// Whole choices, one offer for each site; those that do not keep the rows are passed over.
+    pub choices: &'a [Vec<Offer>],
+    /// Prices to ask at first, those of a question that differs little; rows beyond them cost nothing.
+    pub prices: &'a [f64],
 }
 
 /// How much work a search may do. Counts, not seconds: same input, same answer.

@@ -23,8 +23,11 @@ pub(super) struct Part {
 }
 
 impl Node {
-    pub(super) fn root(n_rows: usize) -> Self {
-        Self { spans: Vec::new(), bound: f64::INFINITY, prices: vec![0.0; n_rows] }
+    /// Nothing fixed; prices that are not given are zero.
+    pub(super) fn root(n_rows: usize, prices: &[f64]) -> Self {
+        let price = |r: usize| prices.get(r).copied().filter(|y| *y > 0.0).unwrap_or(0.0);
+        let prices = (0..n_rows).map(price).collect();
+        Self { spans: Vec::new(), bound: f64::INFINITY, prices }
     }
 
     pub(super) fn spans_of(&self, site: usize) -> Vec<Span> {

@@ -5,7 +5,7 @@ use super::node::{Node, Part};
 use super::pool::{Pool, priced};
 use super::shares::{Share, Shares};
 use super::whole::{Whole, slack};
-use super::{Aim, Allotment, Ask, Offer, Pace, Reply, SharedOut, SharedRow, Sites, Span};
+use super::{Aim, Allotment, Ask, Offer, Pace, Start, Reply, SharedOut, SharedRow, Sites, Span};
 
 /// A row that lacks something costs this many times all that there is to win.
 const FENCE: f64 = 1e3;
@@ -13,6 +13,8 @@ const FENCE: f64 = 1e3;
 const PIVOTS_EACH: usize = 60;
 /// Configurations that a site is reminded of.
 const REMINDED: usize = 8;
+/// Part of the gap at which a search stops that all sites together may leave.
+const INEXACT: f64 = 0.4;
 /// Place of a column that stands for no configuration.
 const NOTHING: usize = usize::MAX;
 /// How far prices keep to those that gave the best bound (A. Pessoa, R. Sadykov, E. Uchoa &
@@ -48,15 +50,14 @@ enum Worked {
 
 /// Shares a stock out among sites.
 ///
-/// `start` are whole choices known from the beginning, one offer for each site, that keep the rows or
-/// not. `least` is a value below which no choice that keeps the rows can be.
+/// `least` is a value below which no choice that keeps the rows can be.
 ///
 /// # Panics
 /// If a choice of `start` or a site's offer speaks of sites or rows that there are not.
 pub fn share_out(
     sites: &mut dyn Sites,
     rows: &[SharedRow],
-    start: &[Vec<Offer>],
+    start: Start,
     least: f64,
     aim: Aim,
     pace: Pace,
@@ -77,17 +78,17 @@ pub fn share_out(
         left: f64::NEG_INFINITY,
         open: false,
     };
-    for choice in start {
+    for choice in start.choices {
         let places: Vec<usize> =
             choice.iter().enumerate().map(|(site, offer)| search.pool.add(site, offer)).collect();
         search.offer(&places);
     }
-    search.run()
+    search.run(start.prices)
 }
 
 impl Search<'_> {
-    fn run(mut self) -> SharedOut {
-        let mut heap = vec![Node::root(self.rows.len())];
+    fn run(mut self, prices: &[f64]) -> SharedOut {
+        let mut heap = vec![Node::root(self.rows.len(), prices)];
         while let Some(at) = highest(&heap) {
             let top = heap[at].bound;
             if self.ends(top) {
@@ -163,7 +164,7 @@ impl Search<'_> {
         prices: &[f64],
     ) -> Vec<Reply> {
         let scale = self.best.as_ref().map_or(0.0, |b| b.1.abs());
-        let tolerance = self.pace.closed * scale / self.pool.n_sites().max(1) as f64;
+        let tolerance = INEXACT * self.pace.closed * scale / self.pool.n_sites().max(1) as f64;
         let asks: Vec<Ask> = sites
             .map(|(site, spans)| {
                 let mut known: Vec<usize> = self.pool.within(site, &spans, 0).collect();
@@ -175,7 +176,10 @@ impl Search<'_> {
             })
             .collect();
         self.asks += asks.len();
-        self.sites.ask(&asks)
+        let t = std::time::Instant::now();
+        let r = self.sites.ask(&asks);
+        eprintln!("ASK {} {:?} tol {tolerance:.4} best {:?} bounds {:?}", asks.len(), t.elapsed(), self.best.as_ref().map(|b| b.1), r.iter().map(|r| r.bound).collect::<Vec<_>>());
+        r
     }
 
     fn work(&mut self, mut node: Node, others: f64) -> Worked {

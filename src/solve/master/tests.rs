@@ -143,7 +143,7 @@ fn the_best_choice_is_found_and_the_bound_holds() {
     for seed in 0..400 {
         let (mut sites, rows) = problem(seed);
         let best = by_trying(&sites, &rows);
-        let found = share_out(&mut sites, &rows, &[], -1e6, Aim::Most, exact());
+        let found = share_out(&mut sites, &rows, Start::default(), -1e6, Aim::Most, exact());
         match (best, &found.best) {
             (Some(best), Some(choice)) => {
                 let value = weighed(&sites, &rows, &choice.tags);
@@ -174,7 +174,7 @@ fn sites_that_are_not_exact_loosen_the_bound_and_no_more() {
         sites.loose = 0.01;
         let best = by_trying(&sites, &rows);
         let pace = Pace { asks: 400, ..exact() };
-        let found = share_out(&mut sites, &rows, &[], -1e6, Aim::Most, pace);
+        let found = share_out(&mut sites, &rows, Start::default(), -1e6, Aim::Most, pace);
         if let (Some(best), Some(choice)) = (best, &found.best) {
             assert!(found.bound >= best - 1e-9 && choice.value <= best + 1e-9, "seed {seed}");
             assert!(choice.value >= 0.8 * best, "seed {seed}: {} of {best}", choice.value);
@@ -188,7 +188,7 @@ fn little_work_leaves_a_bound_that_holds() {
         let (mut sites, rows) = problem(seed);
         let best = by_trying(&sites, &rows);
         let pace = Pace { asks, ..Pace::default() };
-        let found = share_out(&mut sites, &rows, &[], -1e6, Aim::Most, pace);
+        let found = share_out(&mut sites, &rows, Start::default(), -1e6, Aim::Most, pace);
         match best {
             Some(best) => assert!(found.bound >= best - 1e-9, "seed {seed}"),
             None => assert!(found.best.is_none(), "seed {seed}"),
@@ -205,7 +205,7 @@ fn a_choice_worth_enough_is_found_exactly_where_there_is_one() {
         let Some(best) = by_trying(&sites, &rows) else { continue };
         for (target, there_is) in [(0.97 * best, true), (best - 1e-6, true), (1.01 * best, false)] {
             let aim = Aim::AtLeast(target);
-            let found = share_out(&mut sites, &rows, &[], -1e6, aim, exact());
+            let found = share_out(&mut sites, &rows, Start::default(), -1e6, aim, exact());
             let reached = found.best.as_ref().is_some_and(|b| b.value >= target);
             let open = !counted && !found.complete;
             assert!(reached == there_is || open, "seed {seed}: {target}, {best}");
@@ -220,7 +220,7 @@ fn what_is_known_from_the_start_is_never_lost() {
         let start: Vec<Offer> = sites.configurations.iter().map(|c| c[0].clone()).collect();
         let value: f64 = start.iter().map(|o| o.value).sum();
         let pace = Pace { asks: 0, ..Pace::default() };
-        let found = share_out(&mut sites, &rows, &[start], -1e6, Aim::Most, pace);
+        let found = share_out(&mut sites, &rows, Start { choices: &[start], prices: &[] }, -1e6, Aim::Most, pace);
         if let Some(best) = found.best {
             assert!((best.value - value).abs() < 1e-9 && found.bound.is_infinite());
         }
@@ -263,7 +263,7 @@ fn a_stock_is_shared_among_many_sites_to_within_one_percent() {
     let pace = Pace { proof: 5e-3, closed: 5e-3, asks: 20_000, polished: 8, ..Pace::default() };
     // Every site as it stands.
     let start: Vec<Offer> = sites.configurations.iter().map(|c| c[0].clone()).collect();
-    let found = share_out(&mut sites, &rows, &[start], -1.0, Aim::Most, pace);
+    let found = share_out(&mut sites, &rows, Start { choices: &[start], prices: &[] }, -1.0, Aim::Most, pace);
     let best = found.best.expect("taking nothing is a choice");
     let value = weighed(&sites, &rows, &best.tags);
     let gap = (found.bound - value) / value;
