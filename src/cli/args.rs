@@ -113,7 +113,7 @@ pub(super) struct AdviseArgs {
     /// Watts a joint, opened or made, must bring; also shows the best watts for each number of joints
     #[arg(long, value_name = "W", value_parser = watts)]
     pub(super) joint_worth: Option<f64>,
-    /// Plan this input; the others stay as they are [default: where most is to be gained]
+    /// Plan this input alone; the others stay as they are [default: all of them together]
     #[arg(long, value_name = "CONTROLLER:N")]
     pub(super) input: Option<String>,
     /// In which form to answer

@@ -21,7 +21,7 @@ pub struct Options {
     pub joint_worth: Option<f64>,
     /// Also find the best watts for each number of joints.
     pub joint_curve: bool,
-    /// Plan this input; `None` means the one where most is to be gained.
+    /// Plan this input alone; `None` means all of them together.
     pub input: Option<InputRef>,
     /// How much work the search may do.
     pub effort: Effort,

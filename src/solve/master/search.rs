@@ -5,7 +5,7 @@ use super::node::{Node, Part};
 use super::pool::{Pool, priced};
 use super::shares::{Share, Shares};
 use super::whole::{Whole, slack};
-use super::{Aim, Allotment, Ask, Offer, Pace, Start, Reply, SharedOut, SharedRow, Sites, Span};
+use super::{Aim, Allotment, Ask, Pace, Reply, SharedOut, SharedRow, Sites, Span, Start};
 
 /// A row that lacks something costs this many times all that there is to win.
 const FENCE: f64 = 1e3;
@@ -176,10 +176,7 @@ impl Search<'_> {
             })
             .collect();
         self.asks += asks.len();
-        let t = std::time::Instant::now();
-        let r = self.sites.ask(&asks);
-        eprintln!("ASK {} {:?} tol {tolerance:.4} best {:?} bounds {:?}", asks.len(), t.elapsed(), self.best.as_ref().map(|b| b.1), r.iter().map(|r| r.bound).collect::<Vec<_>>());
-        r
+        self.sites.ask(&asks)
     }
 
     fn work(&mut self, mut node: Node, others: f64) -> Worked {

@@ -220,7 +220,14 @@ fn what_is_known_from_the_start_is_never_lost() {
         let start: Vec<Offer> = sites.configurations.iter().map(|c| c[0].clone()).collect();
         let value: f64 = start.iter().map(|o| o.value).sum();
         let pace = Pace { asks: 0, ..Pace::default() };
-        let found = share_out(&mut sites, &rows, Start { choices: &[start], prices: &[] }, -1e6, Aim::Most, pace);
+        let found = share_out(
+            &mut sites,
+            &rows,
+            Start { choices: &[start], prices: &[] },
+            -1e6,
+            Aim::Most,
+            pace,
+        );
         if let Some(best) = found.best {
             assert!((best.value - value).abs() < 1e-9 && found.bound.is_infinite());
         }
@@ -263,7 +270,14 @@ fn a_stock_is_shared_among_many_sites_to_within_one_percent() {
     let pace = Pace { proof: 5e-3, closed: 5e-3, asks: 20_000, polished: 8, ..Pace::default() };
     // Every site as it stands.
     let start: Vec<Offer> = sites.configurations.iter().map(|c| c[0].clone()).collect();
-    let found = share_out(&mut sites, &rows, Start { choices: &[start], prices: &[] }, -1.0, Aim::Most, pace);
+    let found = share_out(
+        &mut sites,
+        &rows,
+        Start { choices: &[start], prices: &[] },
+        -1.0,
+        Aim::Most,
+        pace,
+    );
     let best = found.best.expect("taking nothing is a choice");
     let value = weighed(&sites, &rows, &best.tags);
     let gap = (found.bound - value) / value;
