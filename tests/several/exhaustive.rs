@@ -91,7 +91,7 @@ fn options(touch: Touch, rule: Rule) -> Options {
     Options { touch: vec![touch], rule, effort, ..Options::default() }
 }
 
-/// Was there a plan, and did the inputs have to share?
+/// One site, one level of touch, one arithmetic.
 fn compare(seed: u64, n_panels: usize, touch: Touch, rule: Rule) {
     let site = two_inputs(seed, n_panels);
     let best = try_all_together(&site, touch, rule);

@@ -13,4 +13,5 @@ mod wirings;
 
 mod exhaustive;
 mod grid;
+mod kept;
 mod two;

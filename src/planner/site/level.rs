@@ -7,10 +7,12 @@ use crate::planner::terms::{CountRow, Terms};
 use crate::solve::Effort;
 use crate::solve::master::{Aim, Measure, Offer, Pace, SharedOut, SharedRow, Start, share_out};
 
-use super::inputs::{Input, Inputs};
+use super::inputs::{Input, Inputs, Met};
 
 /// The gap at which a site's search stops at once, as a part of the gap at which it is proven.
 const CLOSED: f64 = 0.2;
+/// Questions to inputs in search of the best: beyond them the gap is told as it is.
+const ASKS: usize = 300;
 /// Nodes that one input spends once it is proven: what is left of its gap is not negligible.
 const EACH_PAST_PROOF: usize = 20;
 
@@ -101,7 +103,7 @@ impl<'s, 'b> Search<'s, 'b> {
         // Comparisons of near-ties come later, over all inputs.
         let each = Effort { tie_nodes: 0, nodes_past_proof: EACH_PAST_PROOF, ..effort };
         let closed = effort.closed.max(CLOSED * effort.proof);
-        let pace = Pace { proof: effort.proof, closed, ..Pace::default() };
+        let pace = Pace { asks: ASKS, proof: effort.proof, closed, ..Pace::default() };
         Self { inputs: Inputs { inputs, rows: Vec::new(), effort: each }, pace, prices: Vec::new() }
     }
 
@@ -136,10 +138,21 @@ impl<'s, 'b> Search<'s, 'b> {
             };
             start.extend(tags.map(offers));
         }
+        // What the stock allows of what was met before is known from the beginning.
+        let within = |met: &Met| met.counts.iter().zip(&stock.panels).all(|(n, all)| n <= all);
+        let offers: Vec<Vec<Offer>> = self
+            .inputs
+            .inputs
+            .iter()
+            .map(|input| {
+                let tags = (0..input.met.len()).filter(|tag| within(&input.met[*tag]));
+                tags.map(|tag| input.offer(tag, &counted)).collect()
+            })
+            .collect();
         self.inputs.rows = counted;
         let first = &self.inputs.inputs[0].session;
         let charges: f64 = first.question.charge_of(first.bench, &stock.panels);
-        let start = Start { choices: &start, prices: &self.prices };
+        let start = Start { choices: &start, offers: &offers, prices: &self.prices };
         share_out(&mut self.inputs, &shared, start, -charges - 1.0, aim, pace)
     }
 

@@ -15,7 +15,7 @@ use crate::solve::master::{Aim, Pace};
 use super::level::{Search, SiteLevel, Stock};
 
 /// Most questions in search of a near-tie with fewer panels, each time.
-const ASKS: usize = 120;
+const ASKS: usize = 60;
 /// Most near-ties of which joints are compared, and most steps in listing them.
 const COMPARED: usize = 60;
 const STEPS: usize = 20_000;

@@ -1,7 +1,5 @@
 //! What each kind is worth to a whole site, and why the rest adds nothing.
 
-use std::cell::RefCell;
-
 use crate::model::{ArrayWiring, InputRef, Installation, KindIdx};
 use crate::patterns::Screening;
 use crate::plan::{Certificate, IdlePanels, SpareAnswer, State, Verdict, WorthPoint};
@@ -18,10 +16,10 @@ use super::level::{Search, SiteAnswer, Stock};
 use super::plan::{SitePlanned, arrays_today, rewired, stock_of};
 use super::{add_spares, benches, seen_from, sessions};
 
-/// Questions about single kinds need watts, not the last fraction of the gap.
+/// Work on questions about single kinds.
 const NODES_PAST_PROOF: usize = 20;
-const ASKS: usize = 600;
-const ASKS_PAST_PROOF: usize = 10;
+const ASKS: usize = 60;
+const ASKS_PAST_PROOF: usize = 0;
 
 /// Wirings of the whole site, and what they give on the inputs planned.
 struct Wired {
@@ -38,14 +36,12 @@ pub(in crate::planner) struct Verdicts<'d> {
     planned: &'d SitePlanned,
     stock: Stock,
     best: Option<Wired>,
-    /// Prices of panels at which the last question ended: the next one begins there.
-    prices: RefCell<Vec<f64>>,
 }
 
 impl<'d> Verdicts<'d> {
     pub(in crate::planner) fn new(desk: &'d Desk<'d>, planned: &'d SitePlanned) -> Self {
         let stock = stock_of(desk, &planned.inputs);
-        let mut verdicts = Self { desk, planned, stock, best: None, prices: RefCell::default() };
+        let mut verdicts = Self { desk, planned, stock, best: None };
         let arrays = planned.best.map(|at| planned.arrays[at].clone());
         verdicts.best = arrays.map(|arrays| verdicts.measure(desk, arrays));
         verdicts
@@ -60,11 +56,20 @@ impl<'d> Verdicts<'d> {
         let benches = benches(desk, &seen, inputs);
         let sessions = sessions(&benches, desk.question(touch));
         let spares = &desk.installation.spares;
-        let answers = spares.iter().map(|s| self.spare(&sessions, s.kind, s.count)).collect();
+        let mut search = self.search(desk, &sessions);
+        let answers = spares.iter().map(|s| self.spare(&mut search, s.kind, s.count)).collect();
         (answers, self.idle())
     }
 
-    fn spare(&self, sessions: &[Session], kind: KindIdx, offered: usize) -> SpareAnswer {
+    /// A search that compares: it needs watts, not the last fraction of the gap.
+    fn search<'s, 'b>(&self, desk: &Desk, sessions: &'s [Session<'b>]) -> Search<'s, 'b> {
+        let effort = Effort { nodes_past_proof: NODES_PAST_PROOF, ..desk.options.effort };
+        let mut search = Search::new(sessions, effort);
+        search.pace = Pace { asks: ASKS, asks_past_proof: ASKS_PAST_PROOF, ..search.pace };
+        search
+    }
+
+    fn spare(&self, search: &mut Search, kind: KindIdx, offered: usize) -> SpareAnswer {
         let obvious = self.beside_today(|worth| worth.obvious_ways(kind));
         let blank = SpareAnswer {
             kind,
@@ -82,7 +87,7 @@ impl<'d> Verdicts<'d> {
         };
         let Some(best) = &self.best else { return blank };
         let used = count(&best.arrays, kind).saturating_sub(self.installed(kind));
-        let (worth, none) = self.worth_curve(sessions, kind, offered, best);
+        let (worth, none) = self.worth_curve(search, kind, offered, best);
         let without = none.as_ref().map_or((0.0, 0.0), |w| (w.watts, w.passed));
         let adds = if used > 0 { best.watts - without.0 } else { 0.0 };
         let blank = SpareAnswer { used, adds: Watts(adds), worth, because: String::new(), ..blank };
@@ -174,7 +179,7 @@ impl<'d> Verdicts<'d> {
     /// Best watts of the site for ever more panels of a kind on offer, and the best without any.
     fn worth_curve(
         &self,
-        sessions: &[Session],
+        search: &mut Search,
         kind: KindIdx,
         offered: usize,
         best: &Wired,
@@ -190,7 +195,7 @@ impl<'d> Verdicts<'d> {
             }
             let mut stock = self.stock.clone();
             stock.panels[kind.0] = base + n;
-            let found = self.share(self.desk, sessions, &stock, &known);
+            let found = self.share(self.desk, search, &stock, &known);
             let (watts, bound) = found.as_ref().map_or((0.0, 0.0), |f| (f.watts, f.bound));
             let gap = bound - watts;
             let step = points.last().map(|p| watts - p.watts.watts());
@@ -212,17 +217,11 @@ impl<'d> Verdicts<'d> {
     fn share(
         &self,
         desk: &Desk,
-        sessions: &[Session],
+        search: &mut Search,
         stock: &Stock,
         known: &[Vec<ArrayWiring>],
     ) -> Option<Wired> {
-        let effort = Effort { nodes_past_proof: NODES_PAST_PROOF, ..desk.options.effort };
-        let mut search = Search::new(sessions, effort);
-        search.pace = Pace { asks: ASKS, asks_past_proof: ASKS_PAST_PROOF, ..search.pace };
-        search.prices = self.prices.borrow().clone();
-        let answer = search.best(stock, known);
-        *self.prices.borrow_mut() = search.prices;
-        match answer {
+        match search.best(stock, known) {
             SiteAnswer::Found(level) => {
                 let open = (level.bound - level.charged).max(0.0);
                 let mut wired = self.measure(desk, level.arrays);
@@ -271,11 +270,12 @@ impl<'d> Verdicts<'d> {
         let benches = benches(&desk, &seen, inputs);
         let sessions = sessions(&benches, desk.question(touch));
         let known = [arrays_today(&desk, inputs)];
-        let with = self.share(&desk, &sessions, &self.stock, &known)?;
+        let mut search = self.search(&desk, &sessions);
+        let with = self.share(&desk, &mut search, &self.stock, &known)?;
         let more = count(&with.arrays, kind).saturating_sub(self.installed(kind));
         let mut stock = self.stock.clone();
         stock.panels[kind.0] = self.installed(kind);
-        let without = self.share(&desk, &sessions, &stock, &known);
+        let without = self.share(&desk, &mut search, &stock, &known);
         let gain = with.watts - without.map_or(0.0, |w| w.watts);
         (more > 0 && gain >= self.charge(kind) * more as f64).then_some(gain)
     }

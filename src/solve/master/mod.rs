@@ -120,6 +120,8 @@ pub enum Aim {
 pub struct Start<'a> {
     /// Whole choices, one offer for each site; those that do not keep the rows are passed over.
     pub choices: &'a [Vec<Offer>],
+    /// Offers of each site that like questions have brought to light; no sites, or all.
+    pub offers: &'a [Vec<Offer>],
     /// Prices to ask at first, those of a question that differs little; rows beyond them cost nothing.
     pub prices: &'a [f64],
 }

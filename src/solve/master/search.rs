@@ -78,6 +78,11 @@ pub fn share_out(
         left: f64::NEG_INFINITY,
         open: false,
     };
+    for (site, offers) in start.offers.iter().enumerate() {
+        offers.iter().for_each(|offer| {
+            search.pool.add(site, offer);
+        });
+    }
     for choice in start.choices {
         let places: Vec<usize> =
             choice.iter().enumerate().map(|(site, offer)| search.pool.add(site, offer)).collect();
