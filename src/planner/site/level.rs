@@ -13,6 +13,8 @@ use super::inputs::{Input, Inputs, Met};
 const CLOSED: f64 = 0.2;
 /// Questions to inputs in search of the best: beyond them the gap is told as it is.
 const ASKS: usize = 300;
+/// Questions once the gap is proven.
+const ASKS_PAST_PROOF: usize = 20;
 /// Nodes that one input spends once it is proven: what is left of its gap is not negligible.
 const EACH_PAST_PROOF: usize = 20;
 
@@ -103,7 +105,13 @@ impl<'s, 'b> Search<'s, 'b> {
         // Comparisons of near-ties come later, over all inputs.
         let each = Effort { tie_nodes: 0, nodes_past_proof: EACH_PAST_PROOF, ..effort };
         let closed = effort.closed.max(CLOSED * effort.proof);
-        let pace = Pace { asks: ASKS, proof: effort.proof, closed, ..Pace::default() };
+        let pace = Pace {
+            asks: ASKS,
+            asks_past_proof: ASKS_PAST_PROOF,
+            proof: effort.proof,
+            closed,
+            ..Pace::default()
+        };
         Self { inputs: Inputs { inputs, rows: Vec::new(), effort: each }, pace, prices: Vec::new() }
     }
 
@@ -152,7 +160,12 @@ impl<'s, 'b> Search<'s, 'b> {
         self.inputs.rows = counted;
         let first = &self.inputs.inputs[0].session;
         let charges: f64 = first.question.charge_of(first.bench, &stock.panels);
-        let start = Start { choices: &start, offers: &offers, prices: &self.prices };
+        let start = Start {
+            choices: &start,
+            offers: &offers,
+            prices: &self.prices,
+            bound: Some(self.label_bound(stock)),
+        };
         share_out(&mut self.inputs, &shared, start, -charges - 1.0, aim, pace)
     }
 
@@ -168,11 +181,10 @@ impl<'s, 'b> Search<'s, 'b> {
             let screening = self.inputs.inputs[at].session.candidates.screening.clone();
             return SiteAnswer::NoWiring(at, screening);
         };
-        let most = self.label_bound(stock);
         SiteAnswer::Found(SiteLevel {
             arrays: self.arrays(&best.tags),
             charged: best.value,
-            bound: out.bound.min(most).max(best.value),
+            bound: out.bound.max(best.value),
             ties_complete: true,
         })
     }

@@ -124,6 +124,8 @@ pub struct Start<'a> {
     pub offers: &'a [Vec<Offer>],
     /// Prices to ask at first, those of a question that differs little; rows beyond them cost nothing.
     pub prices: &'a [f64],
+    /// No choice is worth more than this, if that is known.
+    pub bound: Option<f64>,
 }
 
 /// How much work a search may do. Counts, not seconds: same input, same answer.

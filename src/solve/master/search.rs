@@ -88,12 +88,14 @@ pub fn share_out(
             choice.iter().enumerate().map(|(site, offer)| search.pool.add(site, offer)).collect();
         search.offer(&places);
     }
-    search.run(start.prices)
+    let mut root = Node::root(rows.len(), start.prices);
+    root.bound = start.bound.unwrap_or(f64::INFINITY);
+    search.run(root)
 }
 
 impl Search<'_> {
-    fn run(mut self, prices: &[f64]) -> SharedOut {
-        let mut heap = vec![Node::root(self.rows.len(), prices)];
+    fn run(mut self, root: Node) -> SharedOut {
+        let mut heap = vec![root];
         while let Some(at) = highest(&heap) {
             let top = heap[at].bound;
             if self.ends(top) {
