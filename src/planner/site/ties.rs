@@ -35,8 +35,7 @@ impl Ties<'_> {
         let floor = best.charged - self.effort.proof * best.charged.abs();
         let floor = if within <= best.charged { floor.max(within) } else { floor };
         let mut top = best;
-        loop {
-            let Some(fewer) = n_panels(&top.arrays).checked_sub(1) else { break };
+        while let Some(fewer) = n_panels(&top.arrays).checked_sub(1) {
             let stock = Stock { most: Some(fewer), ..self.stock.clone() };
             let pace = Pace { asks: ASKS, ..search.pace };
             let known = [top.arrays.clone()];

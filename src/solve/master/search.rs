@@ -272,14 +272,14 @@ impl Search<'_> {
         let most = (0..n_sites).flat_map(|s| self.pool.all(s)).map(|o| o.value.abs());
         let fence = FENCE * most.fold(1.0, f64::max) * n_sites as f64;
         let mut first = Vec::with_capacity(n_sites);
-        for site in 0..n_sites {
+        for (site, seen) in seen.iter_mut().enumerate() {
             let place = self.pool.within(site, &node.spans_of(site), 0).next();
             // A site for which nothing is known yet is as good as a row not met.
             first.push(place.map_or(Share { site, value: -fence, uses: Vec::new() }, |place| {
                 self.share(site, place)
             }));
             columns.push((site, place.unwrap_or(NOTHING)));
-            seen[site] = place.map_or(0, |p| p + 1);
+            *seen = place.map_or(0, |p| p + 1);
         }
         Shares::new(self.limits.clone(), first, fence)
     }
