@@ -39,8 +39,6 @@ fn planned(site: &Installation, strings: Strings) -> Advice {
         best: Some(0),
         spares: Vec::new(),
         idle: Vec::new(),
-        assumed: Vec::new(),
-        ask: Vec::new(),
         joint_worth: None,
         joint_curve: None,
         energy: None,

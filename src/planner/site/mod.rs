@@ -4,6 +4,7 @@
 //! is said of single kinds is found by sharing out again with another stock; what binds and what
 //! would help is asked of one input, all others being wired as in the best plan.
 
+mod alone;
 mod inputs;
 mod level;
 mod plan;
@@ -12,6 +13,7 @@ mod verdicts;
 
 pub(super) use plan::plan_together;
 
+use crate::energy::EnergyModel;
 use crate::model::{InputRef, Installation, KindIdx};
 use crate::patterns::Bench;
 use crate::plan::{Advice, Touch, ask, assumed, cautions_for};
@@ -19,8 +21,10 @@ use crate::units::Watts;
 
 use super::level::Session;
 use super::terms::Question;
+use super::year::year_of;
 use super::{Desk, Failure, Options, concerned};
-use verdicts::{Verdicts, first_wired};
+use alone::first_wired;
+use verdicts::Verdicts;
 
 /// The inputs that are planned together, if there are several.
 pub(super) fn planned_together(
@@ -82,7 +86,9 @@ impl Desk<'_> {
         let installation = self.installation;
         let today = self.evaluator.state(&installation.installed);
         let planned = plan_together(self, inputs, &today)?;
-        let (spares, idle) = Verdicts::new(self, &planned).all();
+        let model = EnergyModel::of(installation, self.catalog);
+        let energy = year_of(model.as_ref(), &installation.installed, &planned.plans);
+        let (spares, idle) = Verdicts::new(self, &planned, model.as_ref()).all();
         let best_state = planned.best.map_or(&today, |b| &planned.plans[b].state);
         let mut notes = planned.narrowed.clone();
         notes.dedup();
@@ -116,6 +122,7 @@ impl Desk<'_> {
             idle,
             joint_worth: self.options.joint_worth.map(Watts),
             joint_curve: None,
+            energy,
             notes,
         })
     }

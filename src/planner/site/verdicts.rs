@@ -1,5 +1,6 @@
 //! What each kind is worth to a whole site, and why the rest adds nothing.
 
+use crate::energy::EnergyModel;
 use crate::model::{ArrayWiring, InputRef, Installation, KindIdx};
 use crate::patterns::Screening;
 use crate::plan::{Certificate, IdlePanels, SpareAnswer, State, Verdict, WorthPoint};
@@ -7,11 +8,12 @@ use crate::planner::certificate::refitted;
 use crate::planner::change::Refit;
 use crate::planner::level::Session;
 use crate::planner::worth::{Found, MOST_POINTS, Worth, freest};
-use crate::planner::{Desk, Options, Planned, verdict};
+use crate::planner::{Desk, Options, verdict};
 use crate::solve::Effort;
 use crate::solve::master::Pace;
-use crate::units::Watts;
+use crate::units::{KilowattHours, Watts};
 
+use super::alone::{first_wired, one_input};
 use super::level::{Search, SiteAnswer, Stock};
 use super::plan::{SitePlanned, arrays_today, rewired, stock_of};
 use super::{add_spares, benches, seen_from, sessions};
@@ -36,12 +38,17 @@ pub(in crate::planner) struct Verdicts<'d> {
     planned: &'d SitePlanned,
     stock: Stock,
     best: Option<Wired>,
+    energy: Option<&'d EnergyModel<'d>>,
 }
 
 impl<'d> Verdicts<'d> {
-    pub(in crate::planner) fn new(desk: &'d Desk<'d>, planned: &'d SitePlanned) -> Self {
+    pub(in crate::planner) fn new(
+        desk: &'d Desk<'d>,
+        planned: &'d SitePlanned,
+        energy: Option<&'d EnergyModel<'d>>,
+    ) -> Self {
         let stock = stock_of(desk, &planned.inputs);
-        let mut verdicts = Self { desk, planned, stock, best: None };
+        let mut verdicts = Self { desk, planned, stock, best: None, energy };
         let arrays = planned.best.map(|at| planned.arrays[at].clone());
         verdicts.best = arrays.map(|arrays| verdicts.measure(desk, arrays));
         verdicts
@@ -84,24 +91,36 @@ impl<'d> Verdicts<'d> {
             helps: Vec::new(),
             obvious,
             certainty: self.certainty(kind),
+            adds_energy: None,
         };
         let Some(best) = &self.best else { return blank };
         let used = count(&best.arrays, kind).saturating_sub(self.installed(kind));
         let (worth, none) = self.worth_curve(search, kind, offered, best);
         let without = none.as_ref().map_or((0.0, 0.0), |w| (w.watts, w.passed));
         let adds = if used > 0 { best.watts - without.0 } else { 0.0 };
-        let blank = SpareAnswer { used, adds: Watts(adds), worth, because: String::new(), ..blank };
+        let adds_energy = if used > 0 { self.energy_between(none.as_ref(), best) } else { None };
+        let because = String::new();
+        let blank = SpareAnswer { used, adds: Watts(adds), worth, because, adds_energy, ..blank };
         if used == offered {
             let charge = self.charge(kind) * used as f64;
             let hidden = best.passed - without.1 < charge && best.passed < best.watts;
             let (verdict, because) = if hidden {
-                (Verdict::AddsInWeakSun, verdict::clipped(best.watts, best.passed))
+                (Verdict::AddsInWeakSun, verdict::clipped(best.watts, best.passed, adds_energy))
             } else {
                 (Verdict::Adds, String::new())
             };
             return SpareAnswer { verdict, because, ..blank };
         }
         self.left_out(kind, used, blank)
+    }
+
+    /// What the best plan brings over a year beyond another, where the file tells of the sun.
+    fn energy_between(&self, without: Option<&Wired>, with: &Wired) -> Option<KilowattHours> {
+        let model = self.energy?;
+        let inputs = &self.planned.inputs;
+        let year = |arrays: &[ArrayWiring]| model.year(&rewired(self.desk, inputs, arrays)).out();
+        let nothing = vec![ArrayWiring::default(); inputs.len()];
+        Some(year(&with.arrays) - year(without.map_or(&nothing, |w| &w.arrays)))
     }
 
     /// Why not all of a kind is used, asked of each input in turn: the best reason, and what would help.
@@ -299,6 +318,7 @@ impl<'d> Verdicts<'d> {
                 helps: Vec::new(),
                 obvious: Vec::new(),
                 certainty: None,
+                adds_energy: None,
             };
             let because = self.left_out(kind, 1, blank).because;
             let mut instead = None;
@@ -349,35 +369,6 @@ impl<'d> Verdicts<'d> {
         let label = desk.installation.kind(kind).label.p_mp.watts();
         desk.options.threshold_watts.max(desk.options.threshold_share * label)
     }
-}
-
-/// The first of some inputs that has something wired, or the first of all.
-pub(in crate::planner) fn first_wired(
-    installation: &Installation,
-    inputs: &[InputRef],
-) -> InputRef {
-    let wired = |at: &&InputRef| {
-        installation.installed.iter().any(|w| w.at == **at && !w.array.strings.is_empty())
-    };
-    *inputs.iter().find(wired).unwrap_or(&inputs[0])
-}
-
-/// One input by itself, its best wiring being this.
-fn one_input<T>(desk: &Desk, at: InputRef, best: ArrayWiring, ask: impl FnOnce(&Worth) -> T) -> T {
-    let bench = desk.bench(at);
-    let session = Session::new(&bench, desk.question(freest(&desk.options.touch)));
-    let planned = Planned {
-        at,
-        today_charged: 0.0,
-        plans: Vec::new(),
-        arrays: vec![best],
-        levels: Vec::new(),
-        best: Some(0),
-        narrowed: Vec::new(),
-        found: Vec::new(),
-        front: None,
-    };
-    ask(&Worth::new(desk, &planned, &bench, &session))
 }
 
 fn count(arrays: &[ArrayWiring], kind: KindIdx) -> usize {
