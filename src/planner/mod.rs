@@ -20,6 +20,7 @@ mod options;
 mod preferred;
 mod site;
 mod terms;
+mod today;
 mod verdict;
 mod worth;
 mod year;
@@ -29,7 +30,7 @@ pub use options::{Failure, Options};
 
 use crate::electrical::Catalog;
 use crate::energy::EnergyModel;
-use crate::model::{ArrayWiring, InputRef, InputWiring, Installation};
+use crate::model::{ArrayWiring, InputRef, Installation};
 use crate::patterns::{Arithmetic, Bench};
 use crate::plan::{
     Advice, AuditTerms, Bound, Checked, Evaluator, Measured, Method, Plan, Rewiring, Rule, State,
@@ -341,28 +342,6 @@ impl<'a> Desk<'a> {
             Rule::Curve => curve.watts(),
             Rule::Nameplate => nameplate.watts(),
         }
-    }
-
-    fn charged_today(&self, bench: &Bench, today: &State) -> f64 {
-        let question = self.question(Touch::None);
-        let charge: f64 = self
-            .installation
-            .installed
-            .iter()
-            .map(|w| {
-                question.charge_of(bench, &w.array.count_by_kind(self.installation.kinds.len()))
-            })
-            .sum();
-        self.by_rule(today.watts(), today.nameplate()) - charge
-    }
-
-    /// Today's wiring with one input rewired.
-    fn site_wiring(&self, at: InputRef, array: ArrayWiring) -> Vec<InputWiring> {
-        let mut wiring = self.installation.installed.clone();
-        for input in wiring.iter_mut().filter(|w| w.at == at) {
-            input.array = array.clone();
-        }
-        wiring
     }
 
     fn answer(&self, today: State, planned: Planned) -> Result<Advice, Failure> {

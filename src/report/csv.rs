@@ -14,7 +14,6 @@ use ::csv::{Terminator, WriterBuilder};
 use serde::Serialize;
 
 use super::figures::{Figure, amps, figure, volts, watts};
-use super::layout::GLUE;
 use super::moves;
 use super::names::Names;
 use crate::model::Installation;
@@ -95,11 +94,7 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
     }
     rows.energy(advice.energy.as_ref(), &advice.plans);
     rows.parts(&plan::parts(installation, advice));
-    if let Some(best) = advice.best {
-        let moved = moves::between_inputs(installation, advice, &advice.plans[best]);
-        let words = moved.iter().map(|m| moves::in_words(Names(installation), &[*m]));
-        rows.texts("move", &words.map(|w| w.replace(GLUE, " ")).collect::<Vec<_>>());
-    }
+    rows.texts("move", &moves::lines(installation, advice));
     rows.texts("assumed", &advice.assumed);
     rows.texts("ask", &advice.ask);
     rows.texts("note", &advice.notes);

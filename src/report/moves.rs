@@ -53,3 +53,11 @@ pub(super) fn in_words(names: Names, moved: &[Moved]) -> String {
     });
     listed(&each.collect::<Vec<_>>())
 }
+
+/// The same of the best plan, one line for each, with ordinary spaces for files.
+pub(super) fn lines(installation: &Installation, advice: &Advice) -> Vec<String> {
+    let Some(best) = advice.best else { return Vec::new() };
+    let moved = between_inputs(installation, advice, &advice.plans[best]);
+    let line = |m: &Moved| in_words(Names(installation), &[*m]).replace(GLUE, " ");
+    moved.iter().map(line).collect()
+}
