@@ -65,6 +65,7 @@ pub(crate) fn site(
         }],
         spares: Vec::new(),
         runs: Vec::new(),
+        kept: Vec::new(),
     }
 }
 

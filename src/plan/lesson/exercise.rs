@@ -183,6 +183,7 @@ fn place(level: usize, random: &mut Random) -> Option<Installation> {
         installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
         spares: spares.map(|(k, &count)| Spare { kind: KindIdx(k), count, price: None }).collect(),
         runs: Vec::new(),
+        kept: Vec::new(),
     })
 }
 
