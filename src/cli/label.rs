@@ -5,8 +5,7 @@ use super::files;
 use super::label_args::LabelArgs;
 use super::streams::{say, show};
 use crate::diagnostic::Diagnostics;
-use crate::electrical::FitError;
-use crate::electrical::readings::{Prior, estimate_fade, estimate_label};
+use crate::electrical::readings::{EstimateError, Prior, estimate_fade, estimate_label};
 use crate::input::{self, Beside, Read};
 use crate::model::{Accuracy, Kind, Label, MeasuredPanel};
 use crate::report::{self, LabelAnswer};
@@ -140,9 +139,10 @@ fn taken<T>(read: Result<Read<T>, Diagnostics>) -> Result<T, Refusal> {
     Ok(read.value)
 }
 
-fn refuse(error: FitError) -> Refusal {
-    Refusal::unusable(
-        &format!("no curve of a silicon panel passes through these readings ({error:?})"),
-        "take them again, one panel by itself, clean and without shade",
-    )
+fn refuse(error: EstimateError) -> Refusal {
+    let error = match error {
+        EstimateError::NoCurve(_) => "no curve of a silicon panel passes through these readings",
+        EstimateError::Apart => "these readings are too far apart to be of one panel",
+    };
+    Refusal::unusable(error, "take them again, one panel by itself, clean and without shade")
 }

@@ -89,3 +89,18 @@ fn the_schema_of_label_is_printed() {
     assert_eq!(code, 0);
     assert!(answer.contains("sungraft/label@1"));
 }
+
+#[test]
+fn readings_of_two_panels_are_refused_and_never_end_in_a_crash() {
+    let sharp = ["--volt-percent", "0.05", "--amp-percent", "0.05", "--light-percent", "0.05"];
+    for lines in [
+        "4.03378,3.37310,636.1,11.4,1.64348,3.01342\n83.79837,18.23999,105.6,51.3,60.54810,8.85651\n22.09908,7.76432,811.5,71.5,,\n",
+        "30.47698,22.72749,1183.5,58.2,,\n31.35578,23.86719,218.6,-29.3,9.66945,20.51392\n",
+    ] {
+        let file = format!("voc_v,isc_a,irradiance_w_m2,back_temp_c,load_v,load_a\n{lines}");
+        let args = [&["label", "--readings", "-", "--temp-off", "0.05"][..], &sharp].concat();
+        let (code, answer, talk) = run_with(&args, &file);
+        assert_eq!((code, answer.as_str()), (2, ""), "{talk}");
+        assert!(talk.contains("too far apart to be of one panel"), "{talk}");
+    }
+}

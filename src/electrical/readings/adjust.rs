@@ -3,9 +3,9 @@
 //! P.J. Huber, Ann. Math. Statist. 35(1), 1964, doi:10.1214/aoms/1177703732. A reading that is off by
 //! more than a few standard deviations pulls with a bounded force; it is never dropped.
 
+use super::EstimateError;
 use super::matrix::{Factored, Row, weighted_sum};
 use super::problem::{PANEL_END, Panel, Problem, READING_SHARE, Residual};
-use crate::electrical::FitError;
 
 /// Standard deviations up to which a residual counts in full: 95 % efficient where nothing is wrong
 /// (P.W. Holland and R.E. Welsch, Comm. Statist. A6, 1977, doi:10.1080/03610927708827533).
@@ -32,8 +32,8 @@ pub(super) struct Solution {
 /// The unknowns at which the rows agree best.
 ///
 /// # Errors
-/// If no curve passes through a label on the way.
-pub(super) fn adjust(problem: &Problem<'_>) -> Result<Solution, FitError> {
+/// As [`EstimateError`] says.
+pub(super) fn adjust(problem: &Problem<'_>) -> Result<Solution, EstimateError> {
     adjust_from(problem, problem.start())
 }
 
@@ -41,7 +41,7 @@ pub(super) fn adjust(problem: &Problem<'_>) -> Result<Solution, FitError> {
 ///
 /// # Errors
 /// As [`adjust`].
-pub(super) fn adjust_from(problem: &Problem<'_>, x: Vec<f64>) -> Result<Solution, FitError> {
+pub(super) fn adjust_from(problem: &Problem<'_>, x: Vec<f64>) -> Result<Solution, EstimateError> {
     let mut here = linearise(problem, x)?;
     for _ in 0..STEPS {
         let values: Vec<f64> = here.residuals.iter().map(|r| r.value).collect();
@@ -71,7 +71,7 @@ pub(super) fn adjust_from(problem: &Problem<'_>, x: Vec<f64>) -> Result<Solution
 ///
 /// # Errors
 /// If no curve passes through the label there.
-fn linearise(problem: &Problem<'_>, x: Vec<f64>) -> Result<Solution, FitError> {
+fn linearise(problem: &Problem<'_>, x: Vec<f64>) -> Result<Solution, EstimateError> {
     let panel = problem.panel(&x)?;
     let residuals = problem.residuals(&x, &panel);
     let mut rows = vec![vec![0.0; x.len()]; residuals.len()];
@@ -89,8 +89,7 @@ fn linearise(problem: &Problem<'_>, x: Vec<f64>) -> Result<Solution, FitError> {
         }
     }
     let weights: Vec<f64> = residuals.iter().map(weight).collect();
-    let factored = Factored::new(&rows, &weights)
-        .expect("a reading of each sort and a row for every assumption determine all unknowns");
+    let factored = Factored::new(&rows, &weights).ok_or(EstimateError::Apart)?;
     Ok(Solution { x, panel, residuals, weights, rows, factored })
 }
 
@@ -98,7 +97,10 @@ fn linearise(problem: &Problem<'_>, x: Vec<f64>) -> Result<Solution, FitError> {
 ///
 /// # Errors
 /// As [`linearise`].
-pub(super) fn linearise_in_full(problem: &Problem<'_>, x: Vec<f64>) -> Result<Solution, FitError> {
+pub(super) fn linearise_in_full(
+    problem: &Problem<'_>,
+    x: Vec<f64>,
+) -> Result<Solution, EstimateError> {
     let mut solution = linearise(problem, x)?;
     solution.weights.fill(1.0);
     solution.factored =

@@ -1,8 +1,8 @@
 //! Do the readings agree? Each is held against what the others say.
 
+use super::EstimateError;
 use super::adjust::{Solution, adjust_from};
 use super::problem::{FIRST_READING, Problem, READING_SHARE, cell_temp};
-use crate::electrical::FitError;
 
 /// Standard deviations beyond which a reading is named: 1 in 370 by chance alone.
 const NAMED: f64 = 3.0;
@@ -39,7 +39,10 @@ pub struct Scatter {
 }
 
 /// Each reading against the others; empty for a single one.
-pub(super) fn agreement(problem: &Problem<'_>, all: &Solution) -> Result<Vec<Agreement>, FitError> {
+pub(super) fn agreement(
+    problem: &Problem<'_>,
+    all: &Solution,
+) -> Result<Vec<Agreement>, EstimateError> {
     let n = problem.readings.len();
     if n < 2 {
         return Ok(Vec::new());
@@ -55,7 +58,7 @@ pub(super) fn agreement(problem: &Problem<'_>, all: &Solution) -> Result<Vec<Agr
         .collect()
 }
 
-fn against(problem: &Problem<'_>, k: usize, others: &Solution) -> Result<Agreement, FitError> {
+fn against(problem: &Problem<'_>, k: usize, others: &Solution) -> Result<Agreement, EstimateError> {
     let (reading, a) = (problem.readings[k], &problem.accuracy);
     let g = problem.irradiance_read(reading);
     let t = cell_temp(reading.temp_back, g);

@@ -21,6 +21,18 @@ const UNUSUAL: f64 = 2.5;
 /// memory, check your edition; half of it is where our own bands still hold)
 const WEAK_LIGHT: f64 = 400.0;
 
+/// A band of maximum power that is wider says nothing: a factor of five either way. \[%\] (ours)
+const SAYS_NOTHING: f64 = 400.0;
+
+/// Why there is no estimate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EstimateError {
+    /// No curve passes through a label on the way; [`crate::electrical::fit_label`] has never refused a legal one.
+    NoCurve(FitError),
+    /// The readings are so far apart that no panel is near them all.
+    Apart,
+}
+
 /// A label as meter readings show it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LabelEstimate {
@@ -67,16 +79,23 @@ pub enum Doubt {
 /// The label that explains the readings best.
 ///
 /// # Errors
-/// If no curve passes through a label on the way; [`crate::electrical::fit_label`] has never refused a legal label.
-pub fn estimate_label(measured: &MeasuredPanel, prior: &Prior) -> Result<LabelEstimate, FitError> {
+/// As [`EstimateError`] says.
+pub fn estimate_label(
+    measured: &MeasuredPanel,
+    prior: &Prior,
+) -> Result<LabelEstimate, EstimateError> {
     let problem = Problem::new(measured, prior);
     let solution = adjust(&problem)?;
     let scatter = scatter(&problem, &solution);
+    let bands = bands(&solution, scatter.wider);
+    if bands.p_mp.percent() > SAYS_NOTHING {
+        return Err(EstimateError::Apart);
+    }
     let agreement = agreement(&problem, &solution)?;
     let doubts = doubts(measured, &problem, &solution, &agreement);
     Ok(LabelEstimate {
         label: solution.panel.label,
-        bands: bands(&solution, scatter.wider),
+        bands,
         shares: shares(&solution),
         prior: *prior,
         beta_percent_per_c: solution.x[BETA],

@@ -1,10 +1,10 @@
 //! How far a panel has faded: today's readings against its label.
 
 use super::Band;
+use super::EstimateError;
 use super::estimate::{LabelEstimate, estimate_label};
 use super::prior::Prior;
 use super::spreads::FADE_PERCENT_PER_YEAR;
-use crate::electrical::FitError;
 use crate::model::{Kind, MeasuredPanel};
 
 /// What is left of a label.
@@ -37,7 +37,7 @@ pub enum FadeVerdict {
 ///
 /// # Errors
 /// As [`estimate_label`].
-pub fn estimate_fade(measured: &MeasuredPanel, kind: &Kind) -> Result<Fade, FitError> {
+pub fn estimate_fade(measured: &MeasuredPanel, kind: &Kind) -> Result<Fade, EstimateError> {
     let estimate = estimate_label(measured, &Prior::of_worn(kind))?;
     let label = &kind.label;
     let lost = |today: &Band, then: f64| Band {

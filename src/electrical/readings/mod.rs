@@ -19,7 +19,7 @@ mod spreads;
 
 pub use agreement::{Agreement, Outlier, Scatter};
 pub use band::{Band, Bands, Share};
-pub use estimate::{Doubt, LabelEstimate, estimate_label};
+pub use estimate::{Doubt, EstimateError, LabelEstimate, estimate_label};
 pub use fade::{Fade, FadeVerdict, estimate_fade};
 pub use narrow::{Narrowing, NextReading};
 pub use prior::Prior;

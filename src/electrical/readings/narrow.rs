@@ -3,11 +3,11 @@
 //! The band depends on what is read and how well, hardly on what the meter then shows; so the
 //! band of a reading not yet taken can be told beforehand.
 
+use super::EstimateError;
 use super::adjust::{Solution, linearise_in_full};
 use super::band::bands;
 use super::problem::{FIRST_READING, Problem, cell_temp};
 use super::spreads::CELL_ABOVE_BACK;
-use crate::electrical::FitError;
 use crate::model::{Accuracy, PanelReading};
 use crate::units::{Amps, Celsius, Irradiance, Volts};
 
@@ -50,7 +50,7 @@ pub(super) fn narrowings(
     problem: &Problem<'_>,
     solution: &Solution,
     wider: f64,
-) -> Result<Vec<Narrowing>, FitError> {
+) -> Result<Vec<Narrowing>, EstimateError> {
     let last = *problem.readings.last().expect("there is a reading");
     let loaded = with_load(problem, solution, last);
     let in_full_sun = full_sun(solution);
@@ -91,13 +91,13 @@ pub(super) fn narrowings(
         .map(|(next, changed)| {
             Ok(Narrowing { next, p_mp_percent: band_of(&changed, solution, wider)? })
         })
-        .collect::<Result<Vec<_>, FitError>>()?;
+        .collect::<Result<Vec<_>, EstimateError>>()?;
     found.sort_by(|a, b| a.p_mp_percent.total_cmp(&b.p_mp_percent));
     Ok(found)
 }
 
 /// The band of maximum power of another problem about the panel as it is taken to be. \[%\]
-fn band_of(changed: &Problem<'_>, solution: &Solution, wider: f64) -> Result<f64, FitError> {
+fn band_of(changed: &Problem<'_>, solution: &Solution, wider: f64) -> Result<f64, EstimateError> {
     let mut x = changed.start();
     x[..FIRST_READING].copy_from_slice(&solution.x[..FIRST_READING]);
     Ok(bands(&linearise_in_full(changed, x)?, wider).p_mp.percent())

@@ -2,9 +2,10 @@
 //!
 //! Every row is a difference divided by its standard deviation, so that all weigh alike.
 
+use super::EstimateError;
 use super::Prior;
 use super::spreads::{CELL_ABOVE_BACK, LIGHT_SLOPE_SD};
-use crate::electrical::{Assumed, Condition, FitError, PanelModel, SingleDiode, fit_label, stc};
+use crate::electrical::{Assumed, Condition, PanelModel, SingleDiode, fit_label, stc};
 use crate::model::{Accuracy, Label, MeasuredPanel, PanelReading};
 use crate::units::{Amps, Celsius, Irradiance, PercentPerC, Volts};
 
@@ -37,6 +38,9 @@ const LEGAL_SHARE: (f64, f64) = (0.55, 0.97);
 /// as a uniform distribution, has 1/√3 = 0.58 of the limit as its standard deviation
 /// (JCGM 100:2008, 4.3.7): even if all of it is the instrument's own, the band holds.
 pub(super) const READING_SHARE: f64 = 0.25;
+
+/// Loaded points are followed this far beyond open volts; none of the same panel lies there.
+const BEYOND_OPEN: f64 = 1.2;
 
 /// What an uncertainty comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -125,7 +129,7 @@ impl<'m> Problem<'m> {
     ///
     /// # Errors
     /// If no curve passes through it; [`fit_label`] has never refused a legal label.
-    pub(super) fn panel(&self, x: &[f64]) -> Result<Panel, FitError> {
+    pub(super) fn panel(&self, x: &[f64]) -> Result<Panel, EstimateError> {
         let label = label_of(x);
         let assumed = Assumed {
             i_sc_coefficient: PercentPerC(x[ALPHA]),
@@ -133,7 +137,7 @@ impl<'m> Problem<'m> {
             p_mp_coefficient: PercentPerC(x[BETA] + x[DELTA]),
             bypass_diodes: 0,
         };
-        let model = fit_label(&label, &assumed)?;
+        let model = fit_label(&label, &assumed).map_err(EstimateError::NoCurve)?;
         Ok(Panel { label, alpha: x[ALPHA] / 100.0, at_stc: model.at(stc()), model })
     }
 
@@ -245,6 +249,8 @@ impl Panel {
 impl Seen {
     /// Current at a voltage \[A\] and its change with it \[S\].
     fn current_and_slope(&self, v: f64) -> (f64, f64) {
+        // Far beyond open volts the curve would leave the range of a double.
+        let v = v.min(BEYOND_OPEN * self.v_oc);
         let at = |v: f64| self.diode.current_at_voltage(v);
         let step = 1e-4 * self.v_oc;
         (at(v), (at(v + step) - at(v - step)) / (2.0 * step))

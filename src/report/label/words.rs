@@ -101,10 +101,15 @@ pub(super) fn doubt(doubt: &Doubt) -> String {
             of them is wrong cannot be told from two: take a third."
                 .into()
         }
-        Doubt::StandOut(names) => format!(
-            "{} does not fit the others. It is kept, with less weight: look it up, or take it again.",
-            names.join(", ")
-        ),
+        Doubt::StandOut(names) => match &names[..] {
+            [one] => format!(
+                "{one} does not fit the others. It is kept, with less weight: look it up, or take it again."
+            ),
+            many => format!(
+                "{} do not fit the others. They are kept, with less weight: look them up, or take them again.",
+                many.join(", ")
+            ),
+        },
     }
 }
 
