@@ -19,11 +19,12 @@ pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
     let installation = read_site(&source)?;
     let options = options(args, &installation)?;
     let advice = planner::advise(&installation, &options).map_err(refuse)?;
+    // First, so that a file that cannot be written does not take the answer with it.
+    show(&report::advice(&installation, &advice, args.format.into()))?;
     write_reports(args, &source, &installation, &advice)?;
     for path in &args.drawing {
         files::write(path, &args.site, &drawing::sheet(&installation, &advice))?;
     }
-    show(&report::advice(&installation, &advice, args.format.into()))?;
     Ok(exit_of_advice(&advice))
 }
 

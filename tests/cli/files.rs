@@ -111,3 +111,13 @@ fn a_report_needs_a_name_that_tells_its_form() {
         assert!(talk.contains("must end in `.html` or `.md`"), "{talk}");
     }
 }
+
+#[test]
+fn a_report_that_cannot_be_written_does_not_take_the_answer_with_it() {
+    let folder = std::env::temp_dir().join("sungraft-no-such-folder").join("goat.html");
+    let name = folder.to_str().expect("the name is text");
+    let (code, answer, talk) = run_with(&["advise", "-", "--report", name], &sound());
+    assert_eq!(code, 2);
+    assert!(answer.contains("Limits"), "{answer}");
+    assert!(talk.contains("cannot write") && talk.contains("make its folder first"), "{talk}");
+}

@@ -3,7 +3,7 @@
 use super::blocks::{Block, Drawing, KeyFigure};
 use super::{Subject, parts};
 use crate::energy::YearEnergy;
-use crate::plan::{Advice, Part};
+use crate::plan::{Advice, Part, State};
 use crate::report::drawing::{self, When};
 use crate::report::layout::GLUE;
 use crate::report::numbers::share;
@@ -22,27 +22,35 @@ pub(super) fn blocks(subject: Subject<'_>, list: &[Part]) -> Vec<Block> {
     beside.extend(said.danger.map(|d| Block::Warning("Before anything else".into(), vec![d])));
     beside.push(Block::Lead(said.verdict));
     beside.push(Block::Key(figures(subject)));
+    let others = (subject.advice.together.len() > 1)
+        .then(|| "Drawn here is the input that changes most; all stand under Wiring.".to_owned());
     let points: Vec<String> =
-        said.beside.into_iter().chain(energy::in_words(subject.advice)).collect();
+        said.beside.into_iter().chain(energy::in_words(subject.advice)).chain(others).collect();
     if !points.is_empty() {
         beside.push(Block::List(points));
     }
     beside.extend(parts::in_short(list));
-    let mut drawn = drawn(subject).into_iter();
-    let first = drawn.next().expect("an answer is about an input at least");
-    let first = Block::Beside(first, beside);
-    std::iter::once(first).chain(drawn.map(Block::Figure)).chain(careful(subject)).collect()
+    let first = Block::Beside(drawn(subject), beside);
+    std::iter::once(first).chain(careful(subject)).collect()
 }
 
-/// The planned wiring of each input, or today's where it stays.
-fn drawn(subject: Subject<'_>) -> Vec<Drawing> {
+/// The input on whose wiring most watts hang: what the plan changes most, or the first.
+fn drawn(subject: Subject<'_>) -> Drawing {
     let installation = subject.page.names.0;
-    let one = |advice: Advice| {
-        drawing::wiring_alone(installation, &advice, When::Planned)
-            .or_else(|| drawing::wiring_alone(installation, &advice, When::Today))
-            .expect("today's wiring can always be drawn")
+    let gain = |about: &Advice| {
+        let power = |state: &State| {
+            let input = state.inputs.iter().find(|input| input.at == about.planned);
+            input.map_or(0.0, |input| input.power.watts())
+        };
+        (power(subject.state()) - power(&subject.advice.today)).abs()
     };
-    subject.advice.by_input().into_iter().map(one).collect()
+    let of_inputs = subject.advice.by_input();
+    let most = of_inputs.iter().map(gain).fold(0.0, f64::max);
+    let about = of_inputs.iter().find(|about| gain(about) >= most);
+    let about = about.expect("an answer is about an input at least");
+    drawing::wiring_alone(installation, about, When::Planned)
+        .or_else(|| drawing::wiring_alone(installation, about, When::Today))
+        .expect("today's wiring can always be drawn")
 }
 
 /// What comes out now and then, and what it costs in work.
