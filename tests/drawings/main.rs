@@ -126,7 +126,7 @@ fn every_panel_of_the_plan_is_drawn_and_says_whether_it_is_new() {
             match panel.from {
                 PanelSource::Spare => *new.entry(id).or_default() += 1,
                 PanelSource::Installed(from) => {
-                    let spot = |p: sungraft::plan::PanelPlace| (p.string, p.element);
+                    let spot = |p: sungraft::plan::PanelPlace| (p.at, p.string, p.element);
                     moved += usize::from(spot(from) != spot(panel.to));
                 }
             }
