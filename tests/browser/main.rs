@@ -20,6 +20,7 @@ fn reports() -> Vec<Report> {
         Report::of_scenario("cider-barn", &[]),
         Report::of_scenario("ferry-kiosk-paralleled", &[]),
         Report::of_scenario("mill-two-roofs", &[]),
+        Report::of_scenario("hilltop-clipping", &[]),
         Report::of_site("no-plan", &["--touch", "none"]),
         Report::of_site("sixty-panels", &[]),
         Report::of_site("long-names", &[]),

@@ -73,15 +73,16 @@ fn figures(subject: Subject<'_>) -> Vec<KeyFigure> {
     };
     let now = scale.watts(today.passed());
     let opened = counted(plan.joints.opened, "joint opened", "joints opened");
-    let mut figures = vec![
-        key(scale.watts(plan.state.passed()), format!("at full sun; now {now}: {sign}")),
+    let joints = || {
         key(
             format!("{}{GLUE}joints", plan.joints.opened + plan.joints.made),
             format!("to work on: {opened}, {}{GLUE}made", plan.joints.made),
-        ),
-    ];
-    figures.extend(worst_month(subject));
-    figures
+        )
+    };
+    vec![
+        key(scale.watts(plan.state.passed()), format!("at full sun; now {now}: {sign}")),
+        worst_month(subject).unwrap_or_else(joints),
+    ]
 }
 
 /// What a day brings in the month that a person must get through, where the sun is known.
