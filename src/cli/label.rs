@@ -7,7 +7,7 @@ use super::streams::{say, show};
 use crate::diagnostic::Diagnostics;
 use crate::electrical::readings::{EstimateError, Prior, estimate_fade, estimate_label};
 use crate::input::{self, Beside, Read};
-use crate::model::{Accuracy, Kind, Label, MeasuredPanel};
+use crate::model::{Accuracy, Kind, MeasuredPanel};
 use crate::report::{self, LabelAnswer};
 use crate::units::Amps;
 
@@ -85,7 +85,7 @@ fn known_kind(args: &LabelArgs) -> Result<Kind, Refusal> {
                  --label-vmp 18.4 --label-imp 8.7 --label-voc 22.4 --label-isc 9.3`",
             ));
         }
-        None => kind_of_label(taken(input::read_typed_label(&args.label()))?),
+        None => Kind::of_label("panel".to_owned(), taken(input::read_typed_label(&args.label()))?),
     };
     kind.age_years = args.age.or(kind.age_years);
     Ok(kind)
@@ -108,26 +108,6 @@ fn kind_of_site(path: &std::path::Path, id: Option<&str>) -> Result<Kind, Refusa
             let help = format!("this site has {}", ids());
             Refusal::unusable(&format!("`--kind {id}`: there is no such kind"), &help)
         }),
-    }
-}
-
-/// A kind of which the label's five figures are all that is known.
-fn kind_of_label(label: Label) -> Kind {
-    Kind {
-        id: "panel".to_owned(),
-        label,
-        v_oc_coefficient: None,
-        i_sc_coefficient: None,
-        p_mp_coefficient: None,
-        cells: None,
-        bypass_diodes: None,
-        noct: None,
-        max_fuse: None,
-        max_system: None,
-        tolerance_percent: None,
-        age_years: None,
-        v_oc_tolerance_percent: None,
-        estimated: false,
     }
 }
 

@@ -3,7 +3,7 @@
 use super::codes::{KEYS_CLASH, SUN_IMPOSSIBLE, SUN_INCOMPLETE, SUN_ODD};
 use super::fields::{Fields, Typed};
 use super::findings::{Findings, rounded};
-use crate::model::SunData;
+use crate::model::{MONTHS, SunData};
 use crate::sun::{Day, MEAN_DAYS};
 
 /// No month's mean is clearer than this share of what comes without the air (common practice, no
@@ -11,20 +11,6 @@ use crate::sun::{Day, MEAN_DAYS};
 const CLEAREST: f64 = 0.8;
 /// Where a month has less than this without the air, shares say nothing. \[kWh/m²/day\]
 const DARK: f64 = 0.2;
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// Everything about the sun, kept as given.
 pub(super) fn read_sun(fields: &Fields, findings: &mut Findings) -> SunData {

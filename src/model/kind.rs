@@ -63,6 +63,27 @@ pub struct Kind {
 const FADE_PER_YEAR: f64 = 0.005;
 
 impl Kind {
+    /// A kind of which the label's five figures are all that is known.
+    #[must_use]
+    pub fn of_label(id: String, label: Label) -> Self {
+        Self {
+            id,
+            label,
+            v_oc_coefficient: None,
+            i_sc_coefficient: None,
+            p_mp_coefficient: None,
+            cells: None,
+            bypass_diodes: None,
+            noct: None,
+            max_fuse: None,
+            max_system: None,
+            tolerance_percent: None,
+            age_years: None,
+            v_oc_tolerance_percent: None,
+            estimated: false,
+        }
+    }
+
     /// Lowest and highest power that the label's tolerance and the panel's age leave open, as
     /// factors on the label; `None` where the file gives neither.
     #[must_use]

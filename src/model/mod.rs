@@ -18,7 +18,7 @@ pub use run::{
     AWG_SIZES, Awg, CrossSection, LengthUnit, Run, RunPart, SQUARE_MM_SIZES, TempRating,
 };
 pub use site::{Loss, Site, SunData};
-pub use weather::{HOURS_OF_YEAR, WeatherHour, WeatherYear};
+pub use weather::{HOURS_OF_YEAR, MONTHS, WeatherHour, WeatherYear};
 pub use wiring::{ArrayWiring, Element, InputRef, InputWiring, PanelString};
 
 /// A whole site as validated: what `advise` and `check` work on.

@@ -43,6 +43,22 @@ pub struct WeatherHour {
 /// Hours of a common year.
 pub const HOURS_OF_YEAR: usize = 8760;
 
+/// The months, from the first.
+pub const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 impl WeatherYear {
     /// The middle of an hour in universal time, counted from midnight of its day. \[h\]
     #[must_use]

@@ -2,6 +2,7 @@
 
 use super::layout::GLUE;
 use super::numbers::fixed;
+use crate::model::MONTHS;
 use crate::plan::{Bound, CheckRule, Outcome, Rule, Touch, Verdict};
 
 /// A gap below this is nothing: the last hundredth of a percent that is shown would be zero.
@@ -18,20 +19,6 @@ pub(super) enum Sense {
 
 /// A month by its index, 0 for January.
 pub(super) fn month(idx: usize) -> &'static str {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
     MONTHS[idx]
 }
 

@@ -4,26 +4,12 @@ use super::cells::{Row, Rows};
 use crate::diagnostic::Place;
 use crate::input::codes::{WEATHER_FILLED, WEATHER_GAPS, WEATHER_HOURS};
 use crate::input::findings::Findings;
-use crate::model::{HOURS_OF_YEAR, WeatherHour, WeatherYear};
+use crate::model::{HOURS_OF_YEAR, MONTHS, WeatherHour, WeatherYear};
 use crate::units::Celsius;
 
 /// Most hours that may be missing: 5 % of a year (ours).
 const MOST_MISSING: usize = HOURS_OF_YEAR / 20;
 const DAYS: [u32; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// The year of a file; `None` if a finding says why not.
 pub(super) fn year(file: Rows, findings: &mut Findings) -> Option<WeatherYear> {

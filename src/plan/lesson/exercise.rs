@@ -190,26 +190,12 @@ fn place(level: usize, random: &mut Random) -> Option<Installation> {
 fn kind(random: &mut Random) -> Kind {
     let (v_mp, v_oc) = random.pick(&VOLTAGES);
     let (i_mp, i_sc) = random.pick(&CURRENTS);
-    Kind {
-        id: format!("{}-{}", random.pick(&NAMES), v_mp * i_mp),
-        label: Label {
-            p_mp: Watts(v_mp * i_mp),
-            v_mp: Volts(v_mp),
-            i_mp: Amps(i_mp),
-            v_oc: Volts(v_oc),
-            i_sc: Amps(i_sc),
-        },
-        v_oc_coefficient: None,
-        i_sc_coefficient: None,
-        p_mp_coefficient: None,
-        cells: None,
-        bypass_diodes: None,
-        noct: None,
-        max_fuse: None,
-        max_system: None,
-        tolerance_percent: None,
-        age_years: None,
-        estimated: false,
-        v_oc_tolerance_percent: None,
-    }
+    let label = Label {
+        p_mp: Watts(v_mp * i_mp),
+        v_mp: Volts(v_mp),
+        i_mp: Amps(i_mp),
+        v_oc: Volts(v_oc),
+        i_sc: Amps(i_sc),
+    };
+    Kind::of_label(format!("{}-{}", random.pick(&NAMES), v_mp * i_mp), label)
 }

@@ -77,16 +77,10 @@ pub(super) enum Mark {
 
 /// Today's scene, and the plan's where it differs.
 pub(super) fn scenes(installation: &Installation, advice: &Advice) -> (Scene, Option<Scene>) {
-    let today = wirings(&advice.today.inputs);
+    let today = advice.today.wiring();
     let now = of_today(installation, advice, &today);
     let plan = advice.best.map(|b| &advice.plans[b]).filter(|plan| plan.changes_wiring());
     (now, plan.map(|plan| of_plan(installation, advice, &today, plan)))
-}
-
-fn wirings(inputs: &[InputState]) -> Vec<InputWiring> {
-    let strings = |i: &InputState| i.strings.iter().map(|s| s.wiring.clone()).collect();
-    let array = |i| crate::model::ArrayWiring { strings: strings(i) };
-    inputs.iter().map(|i| InputWiring { at: i.at, array: array(i) }).collect()
 }
 
 fn of_today(installation: &Installation, advice: &Advice, today: &[InputWiring]) -> Scene {
@@ -112,7 +106,7 @@ fn of_plan(
     today: &[InputWiring],
     plan: &Plan,
 ) -> Scene {
-    let rewiring = fewest_joints(today, &wirings(&plan.state.inputs));
+    let rewiring = fewest_joints(today, &plan.state.wiring());
     let stand = terminals_that_stand(today, &rewiring, advice.planned);
     let build = Builder {
         names: Names(installation),
