@@ -1,6 +1,7 @@
 //! A year of sun, and its months, today and for each plan.
 
-use super::{Row, Rows};
+use super::Rows;
+use super::row::Row;
 use crate::energy::{EnergyAnswer, YearEnergy};
 use crate::plan::Plan;
 use crate::report::figures::figure;

@@ -1,6 +1,7 @@
 //! What joints buy, as rows.
 
-use super::{Row, Rows};
+use super::Rows;
+use super::row::Row;
 use crate::plan::Advice;
 use crate::report::figures::watts;
 

@@ -1,6 +1,7 @@
 //! Rows of what to buy, and of cables.
 
-use super::{Row, Rows, cell};
+use super::Rows;
+use super::row::{Row, cell};
 use crate::plan::{Cable, CableSize, Part};
 use crate::report::figures::{amps, figure, volts, watts};
 use crate::report::parts as words;
