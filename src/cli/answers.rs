@@ -6,6 +6,7 @@ use super::args::{AdviseArgs, CheckArgs, TouchArg, report_form};
 use super::exit::{Exit, Refusal};
 use super::files::{self, Source};
 use super::streams::{say, show};
+use super::written::{may_write, write};
 use crate::diagnostic::Diagnostics;
 use crate::input;
 use crate::model::{InputRef, Installation};
@@ -15,6 +16,8 @@ use crate::report::{self, SiteFile, drawing};
 
 /// Runs `advise`.
 pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
+    let files = [args.report.as_slice(), args.drawing.as_slice()].concat();
+    may_write(&files, &args.site, args.overwrite)?;
     let source = files::read(&args.site)?;
     let installation = read_site(&source)?;
     let options = options(args, &installation)?;
@@ -23,7 +26,7 @@ pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
     show(&report::advice(&installation, &advice, args.format.into()))?;
     write_reports(args, &source, &installation, &advice)?;
     for path in &args.drawing {
-        files::write(path, &args.site, &drawing::sheet(&installation, &advice))?;
+        write(path, &drawing::sheet(&installation, &advice), args.overwrite)?;
     }
     Ok(exit_of_advice(&advice))
 }
@@ -44,7 +47,7 @@ fn write_reports(
     for path in &args.report {
         let form = report_form(path).expect("the arguments were checked");
         let text = report::report(installation, advice, method.as_ref(), site_file, form);
-        files::write(path, &args.site, &text)?;
+        write(path, &text, args.overwrite)?;
         say(&format!("report: `{}`", path.display()));
     }
     Ok(())

@@ -4,8 +4,10 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::about::built;
 use super::label_args::{LABEL_EXAMPLES, LabelArgs};
 use super::measured::measured;
+use super::written::Overwrite;
 use crate::plan::{Measured, Rule, Touch};
 use crate::report::{Format, ReportForm};
 
@@ -57,13 +59,19 @@ Examples:
   sungraft check shed.yaml --format json
   sungraft check shed.yaml > /dev/null || echo \"a limit is breached, or the file has an error\"";
 
+const COMPLETIONS_EXAMPLES: &str = "\
+Examples:
+  sungraft completions bash > ~/.local/share/bash-completion/completions/sungraft
+  sungraft completions zsh > ~/.zfunc/_sungraft      with ~/.zfunc in fpath
+  sungraft completions fish > ~/.config/fish/completions/sungraft.fish";
+
 /// Which spare solar panels are worth adding to an array that already stands, and how to wire them.
 ///
 /// Write down the wiring as it is, the labels of the panels and the limits of the controller in a
 /// site file. The answer says which spares to add, how to rewire, how many watts that brings, and
 /// which panels add nothing and why.
 #[derive(Debug, Parser)]
-#[command(name = "sungraft", version, after_help = EXAMPLES, max_term_width = 100)]
+#[command(name = "sungraft", version, long_version = built(), after_help = EXAMPLES, max_term_width = 100)]
 pub(super) struct Cli {
     #[command(subcommand)]
     pub(super) command: Command,
@@ -90,6 +98,19 @@ pub(super) enum Command {
         /// Of which answer
         #[arg(value_enum, value_name = "ANSWER", default_value_t = SchemaOf::Advice)]
         of: SchemaOf,
+    },
+    /// Print what a shell needs to complete commands and options
+    #[command(after_help = COMPLETIONS_EXAMPLES)]
+    Completions {
+        /// For which shell
+        #[arg(value_enum, value_name = "SHELL")]
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page of the program or of a command; `sungraft man advise | man -l -` shows it
+    Man {
+        /// Of which command [default: the program itself]
+        #[arg(value_name = "COMMAND")]
+        of: Option<String>,
     },
 }
 
@@ -128,6 +149,8 @@ pub(super) struct AdviseArgs {
     /// Also draw the wiring and the curves, today and as planned; may be given several times
     #[arg(long, value_name = "FILE.svg", value_parser = drawing_file)]
     pub(super) drawing: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(super) overwrite: Overwrite,
 }
 
 #[derive(Debug, Args)]
@@ -161,6 +184,8 @@ pub(super) struct LessonArgs {
     /// Also write it with its drawings, to print; may be given several times
     #[arg(long, value_name = "FILE.html|FILE.md", value_parser = report_file)]
     pub(super) report: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(super) overwrite: Overwrite,
 }
 
 /// More problems than this are several sheets.

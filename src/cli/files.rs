@@ -1,7 +1,7 @@
-//! Reads a file or standard input whole, with a limit on size; writes a file whole or not at all.
+//! Reads a file or standard input whole, with a limit on size.
 
-use std::fs::{self, File};
-use std::io::{self, ErrorKind, Read, Write};
+use std::fs::File;
+use std::io::{self, ErrorKind, Read};
 use std::path::Path;
 
 use super::exit::Refusal;
@@ -52,45 +52,6 @@ pub(super) fn read_beside(site: &Path, name: &str) -> Result<Source, Refusal> {
         &format!("the weather file `{}` {what}", path.display()),
         "`weather` in the site file names an EPW or TMY3 file, relative to the site file",
     ))
-}
-
-/// Writes a file: all of it under its name, or what was there before stays.
-///
-/// The site file itself is never written over.
-pub(super) fn write(path: &Path, site: &Path, text: &str) -> Result<(), Refusal> {
-    let name = path.display();
-    let refuse = |e: io::Error| cannot_write(&name.to_string(), &e);
-    let same = |a: &Path, b: &Path| matches!((fs::canonicalize(a), fs::canonicalize(b)), (Ok(a), Ok(b)) if a == b);
-    if same(path, site) {
-        return Err(Refusal::unusable(
-            &format!("`{name}` is the site file: it would be lost"),
-            "give the report a name of its own",
-        ));
-    }
-    // Devices and pipes cannot be renamed over.
-    if fs::metadata(path).is_ok_and(|about| !about.is_file() && !about.is_dir()) {
-        return fs::write(path, text).map_err(refuse);
-    }
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = Path::new(&beside);
-    let written = File::create(beside)
-        .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_all()))
-        .and_then(|()| fs::rename(beside, path));
-    if written.is_err() {
-        let _ = fs::remove_file(beside);
-    }
-    written.map_err(refuse)
-}
-
-fn cannot_write(name: &str, error: &io::Error) -> Refusal {
-    let help = match error.kind() {
-        ErrorKind::NotFound => "make its folder first, or name another",
-        ErrorKind::PermissionDenied => "write where you have the right to, or ask for it",
-        ErrorKind::IsADirectory => "that is a folder: name a file in it",
-        _ => "",
-    };
-    Refusal::unusable(&format!("cannot write `{name}`: {error}"), help)
 }
 
 /// Reads to the end, but never more than is allowed: pipes and devices do not tell their size.

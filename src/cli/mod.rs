@@ -3,6 +3,7 @@
 //! A command reads, asks the library, prints the answer to standard output and talk to standard
 //! error, and ends with an `Exit`.
 
+mod about;
 mod answers;
 mod args;
 mod exit;
@@ -12,6 +13,7 @@ mod label_args;
 mod lesson;
 mod measured;
 mod streams;
+mod written;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -51,6 +53,12 @@ fn obey(command: &Command) -> Exit {
             SchemaOf::Label => schema::LABEL,
         })
         .map(|()| Exit::Answered),
+        Command::Completions { shell } => {
+            show(&about::completions(*shell)).map(|()| Exit::Answered)
+        }
+        Command::Man { of } => {
+            about::manual(of.as_deref()).and_then(|page| show(&page)).map(|()| Exit::Answered)
+        }
     };
     done.unwrap_or_else(|refusal| {
         say(&refusal.text);

@@ -76,7 +76,8 @@ fn an_empty_and_a_binary_file_are_errors_of_the_input() {
 fn a_drawing_is_written_beside_the_answer_and_its_name_ends_in_svg() {
     let path = scratch("goat-barn.svg");
     let name = path.to_str().expect("is UTF-8");
-    let (code, answer, talk) = run_with(&["advise", "-", "--drawing", name], &sound());
+    let args = ["advise", "-", "--drawing", name, "--force"];
+    let (code, answer, talk) = run_with(&args, &sound());
     assert_eq!(code, 0, "{talk}");
     assert_eq!((code, answer, talk), run_with(&["advise", "-"], &sound()));
     let drawn = fs::read_to_string(&path).expect("was written");

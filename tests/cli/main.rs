@@ -1,5 +1,6 @@
 //! The program as a person meets it: arguments, streams, exit codes, files.
 
+mod about;
 mod answers;
 mod arguments;
 mod files;
@@ -8,6 +9,7 @@ mod lesson;
 mod site;
 mod streams;
 mod weather;
+mod written;
 
 use assert_cmd::Command;
 
