@@ -124,6 +124,16 @@ codes! {
     NO_PANELS = "W411";
     /// A run of cable so long that it may be in another unit.
     RUN_LONG = "W412";
+    /// `window_v` that fits badly to the battery.
+    WINDOW_ODD = "W413";
+    /// A loss that may be a fraction.
+    LOSS_ODD = "W414";
+    /// A limit on watts below one panel.
+    POWER_LIMIT_ODD = "W415";
+    /// Strings of one kind with unlike numbers of panels.
+    STRING_LENGTHS = "W416";
+    /// Panels that face away from the sun.
+    PLANE_ODD = "W417";
     /// A key without which there is no year of sun.
     SUN_INCOMPLETE = "W420";
     /// More sun in a month than the clearest sky lets through.

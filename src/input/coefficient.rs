@@ -7,7 +7,6 @@
 use super::codes::{COEFFICIENT, COEFFICIENT_ODD};
 use super::fields::{Fields, Typed};
 use super::findings::{Findings, rounded};
-use crate::units::PercentPerC;
 
 /// The label figure that a coefficient belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -82,7 +81,7 @@ pub(super) fn read_coefficient(
     figure: Figure,
     base: Option<f64>,
     findings: &mut Findings,
-) -> Option<PercentPerC> {
+) -> Option<Typed<f64>> {
     let expected = expected(figure);
     let typed = fields.number(expected.key, findings)?;
     let x = typed.value;
@@ -95,7 +94,7 @@ pub(super) fn read_coefficient(
     if !holds(expected.usual, x) || (near_zero && other.is_some()) {
         warn_unusual(&typed, &expected, other, findings);
     }
-    Some(PercentPerC(x))
+    Some(typed)
 }
 
 /// The figure with the unit in which it would be likely, and what it then is in %/°C.

@@ -2,10 +2,11 @@
 
 use super::battery::read_output;
 use super::codes::{NO_EFFECT, START_VOLTAGE, UNKNOWN_CHOICE, WINDOW};
+use super::doubts;
 use super::fields::{Fields, Typed};
 use super::findings::{Findings, quoted};
 use super::meant::nearest;
-use crate::model::{Controller, ControllerType};
+use crate::model::{Controller, ControllerType, Output};
 use crate::units::{Amps, Volts, Watts};
 
 /// One controller; `None` if a finding says why not.
@@ -16,6 +17,9 @@ pub(super) fn read_controller(fields: &Fields, findings: &mut Findings) -> Optio
     let window = read_window(fields, controller_type, max_pv.as_ref(), findings);
     let start = fields.number("start_v", findings);
     let output = read_output(fields, controller_type, start.as_ref(), findings);
+    if let (Some((lo, hi)), Some(Output::Battery(bank))) = (&window, &output) {
+        doubts::window((lo, hi), bank.nominal.volts(), findings);
+    }
     if let (Some(start), Some(max_pv)) = (&start, &max_pv) {
         check_start(start, max_pv, findings);
     }
@@ -33,7 +37,7 @@ pub(super) fn read_controller(fields: &Fields, findings: &mut Findings) -> Optio
         controller_type: controller_type?,
         output: output?,
         max_pv: Volts(max_pv?.value),
-        window,
+        window: window.map(|(lo, hi)| (Volts(lo.value), Volts(hi.value))),
         max_pv_current,
         max_pv_power,
         n_inputs: n_inputs?,
@@ -65,7 +69,7 @@ fn read_window(
     controller_type: Option<ControllerType>,
     max_pv: Option<&Typed<f64>>,
     findings: &mut Findings,
-) -> Option<(Volts, Volts)> {
+) -> Option<(Typed<f64>, Typed<f64>)> {
     if controller_type == Some(ControllerType::Pwm) {
         if let Some(at) = fields.key_place("window_v") {
             let message = format!("`window_v` has no effect: {} is PWM", fields.who);
@@ -80,7 +84,7 @@ fn read_window(
         return None;
     }
     let numbers = fields.numbers("window_v", findings)?;
-    let [lo, hi] = &numbers[..] else { return None };
+    let [lo, hi]: [Typed<f64>; 2] = numbers.try_into().ok()?;
     if lo.value >= hi.value {
         let message =
             format!("`window_v` must rise ({} is not below {})", lo.as_typed, hi.as_typed);
@@ -94,7 +98,7 @@ fn read_window(
         findings.error(WINDOW, hi.at, message, help);
         return None;
     }
-    Some((Volts(lo.value), Volts(hi.value)))
+    Some((lo, hi))
 }
 
 fn check_start(start: &Typed<f64>, max_pv: &Typed<f64>, findings: &mut Findings) {

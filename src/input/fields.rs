@@ -10,7 +10,7 @@ use super::findings::{Findings, quoted};
 use super::keys::{Holds, SECTIONS, Section};
 use super::meant::meant_key;
 use super::mistyped::CURLY;
-use super::number::{read_count, read_number};
+use super::number::{read_count, read_number, read_numbers};
 use crate::diagnostic::Place;
 
 /// A value with its place and its text as typed.
@@ -191,10 +191,7 @@ impl<'n> Fields<'n> {
             findings.error(LIST_LENGTH, at, message, help);
             return None;
         }
-        let read =
-            |node| read_number(node, &format!("each number of `{key}`"), unit, range, findings);
-        let numbers: Vec<Option<Typed<f64>>> = items.iter().map(read).collect();
-        numbers.into_iter().collect()
+        read_numbers(items, &format!("each number of `{key}`"), unit, range, findings)
     }
 
     pub(super) fn list(&self, key: &'static str, findings: &mut Findings) -> Option<&'n [Node]> {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::codes::{INPUT_TWICE, MORE_STRINGS_THAN_PORTS, TOO_MANY};
+use super::codes::{INPUT_TWICE, MORE_STRINGS_THAN_PORTS, STRING_LENGTHS, TOO_MANY};
 use super::document::Node;
 use super::fields::Fields;
 use super::findings::Findings;
@@ -11,7 +11,7 @@ use super::keys::INSTALLED;
 use super::places::Places;
 use super::wiring::WiringReader;
 use crate::diagnostic::Place;
-use crate::model::{ArrayWiring, Controller, InputRef, InputWiring, PanelString};
+use crate::model::{ArrayWiring, Controller, Element, InputRef, InputWiring, PanelString};
 
 /// Most strings of a site.
 const MAX_STRINGS: usize = 500;
@@ -56,6 +56,7 @@ impl<'i> InstalledReader<'i> {
         self.count(&strings, &fields, findings);
         let Some((input, place)) = at else { return };
         self.warn_ports(input, strings.len(), place, findings);
+        self.warn_lengths(input, &strings, place, findings);
         if let Some(line) = self.first_lines.get(&input) {
             let who = self.places.name_of(input);
             let message = format!("{who} has two entries (the first in line {line})");
@@ -105,6 +106,32 @@ impl<'i> InstalledReader<'i> {
             let help = "correct `string_ports` if there are more places; two strings behind one fuse are not protected by it";
             findings.warning(MORE_STRINGS_THAN_PORTS, place, message, help);
         }
+    }
+
+    /// Strings of one kind of panel are of one length; where they are not, a panel may be missing here.
+    fn warn_lengths(
+        &self,
+        at: InputRef,
+        strings: &[PanelString],
+        place: Place,
+        findings: &mut Findings,
+    ) {
+        let mut kinds = strings.iter().flat_map(PanelString::panels);
+        let Some(kind) = kinds.next() else { return };
+        let mut lengths: Vec<usize> = strings.iter().map(|s| s.panels().count()).collect();
+        lengths.sort_unstable();
+        lengths.dedup();
+        let (Some(least), Some(most)) = (lengths.first(), lengths.last()) else { return };
+        if least == most
+            || kinds.any(|k| k != kind)
+            || strings.iter().any(|s| s.elements().iter().any(Element::is_block))
+        {
+            return;
+        }
+        let who = self.places.name_of(at);
+        let message = format!("{who} has strings of {least} and of {most} panels of one kind");
+        let help = "is a panel missing in one of them, or there twice? Unlike strings of one kind hold each other down";
+        findings.warning(STRING_LENGTHS, place, message, help);
     }
 
     fn count(&mut self, strings: &[PanelString], fields: &Fields, findings: &mut Findings) {

@@ -2,11 +2,12 @@
 
 use super::codes::LABEL_ODD;
 use super::coefficient::{Figure, read_coefficient};
+use super::doubts;
 use super::fields::{Fields, Typed};
 use super::findings::Findings;
 use super::label::read_label;
 use crate::model::Kind;
-use crate::units::{Amps, Celsius, Volts};
+use crate::units::{Amps, Celsius, PercentPerC, Volts};
 
 /// One kind; `None` if a finding says why not.
 pub(super) fn read_kind(fields: &Fields, findings: &mut Findings) -> Option<Kind> {
@@ -17,7 +18,7 @@ pub(super) fn read_kind(fields: &Fields, findings: &mut Findings) -> Option<Kind
     let i_sc_coefficient =
         read_coefficient(fields, Figure::ShortCircuitCurrent, label.i_sc, findings);
     let p_mp_coefficient = read_coefficient(fields, Figure::Power, label.p_mp, findings);
-    let cells = fields.count("cells", findings).map(|n| n.value);
+    let cells = fields.count("cells", findings);
     let bypass_diodes = fields.count("bypass_diodes", findings).map(|n| n.value);
     let noct = fields.number("noct_c", findings).map(|t| Celsius(t.value));
     let max_fuse = fields.number("max_fuse_a", findings);
@@ -28,13 +29,20 @@ pub(super) fn read_kind(fields: &Fields, findings: &mut Findings) -> Option<Kind
     let estimated = fields.switch("estimated", findings).unwrap_or(false);
     warn_below(max_fuse.as_ref(), "max_fuse_a", label.i_sc, "isc_a", findings);
     warn_below(max_system.as_ref(), "max_system_v", label.v_oc, "voc_v", findings);
+    if let (Some(cells), Some(v_oc)) = (&cells, label.v_oc) {
+        doubts::cells(cells, v_oc, findings);
+    }
+    if let (Some(v_oc), Some(p_mp)) = (&v_oc_coefficient, &p_mp_coefficient) {
+        doubts::coefficients(v_oc, p_mp, findings);
+    }
+    let value = |typed: Option<Typed<f64>>| typed.map(|x| PercentPerC(x.value));
     Some(Kind {
         id: id?.value,
         label: label.complete()?,
-        v_oc_coefficient,
-        i_sc_coefficient,
-        p_mp_coefficient,
-        cells,
+        v_oc_coefficient: value(v_oc_coefficient),
+        i_sc_coefficient: value(i_sc_coefficient),
+        p_mp_coefficient: value(p_mp_coefficient),
+        cells: cells.map(|n| n.value),
         bypass_diodes,
         noct,
         max_fuse: max_fuse.map(|x| Amps(x.value)),

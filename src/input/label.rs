@@ -1,6 +1,7 @@
 //! The five label figures, each alone and against the others.
 
 use super::codes::{CURRENTS, LABEL_ODD, LABEL_POWER, LABEL_POWER_OFF, VOLTAGES};
+use super::doubts;
 use super::fields::{Fields, Typed};
 use super::findings::{Findings, rounded};
 use crate::model::Label;
@@ -57,6 +58,7 @@ pub(super) fn read_label(fields: &Fields, findings: &mut Findings) -> LabelRead 
         check_power(p_mp, v_mp, i_mp, findings);
         if let (Some(v_oc), Some(i_sc)) = (&v_oc, &i_sc) {
             check_fill_factor(v_mp, i_mp, v_oc, i_sc, findings);
+            doubts::current_pair(i_mp, i_sc, findings);
         }
     }
     let value = |typed: Option<Typed<f64>>| typed.map(|x| x.value);

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::codes::{DUPLICATE_ID, TOO_MANY};
 use super::document::Node;
+use super::doubts;
 use super::fields::Fields;
 use super::findings::{Findings, quoted};
 use super::keys::LOSS;
@@ -25,6 +26,9 @@ pub(super) fn read_losses(nodes: &[Node], findings: &mut Findings) -> Vec<Loss> 
         let Some(fields) = Fields::open(node, &LOSS, findings) else { continue };
         let id = fields.text("id", findings);
         let percent = fields.number("percent", findings);
+        if let Some(percent) = &percent {
+            doubts::loss(percent, findings);
+        }
         let Some(id) = id else { continue };
         if let Some(line) = first_lines.get(&id.value) {
             let id_typed = quoted(&id.value);

@@ -26,13 +26,17 @@ pub(super) fn explain(text: &str, subject: &str, unit: Unit) -> Mistyped {
             "write the figure itself, or leave an optional key out".into(),
         );
     }
+    if let Some(digits) = with_letters_for_digits(&tidy) {
+        let message =
+            format!("{subject} must be a number ({} has a letter for a digit)", quoted(text));
+        return found(NOT_A_NUMBER, message, format!("write `{digits}`, with zeros and ones"));
+    }
     let Some((number, rest)) = split_number(&tidy) else {
         let message = format!("{subject} must be a number (it is the text {})", quoted(text));
-        return found(
-            NOT_A_NUMBER,
-            message,
-            "write the bare figure; leave an optional key out if nobody knows it".into(),
-        );
+        let help = in_words(&lower, unit).unwrap_or_else(|| {
+            "write the bare figure; leave an optional key out if nobody knows it".into()
+        });
+        return found(NOT_A_NUMBER, message, help);
     };
     let Some(value) = number.value.filter(|v| v.is_finite()) else {
         let message = format!("{subject} must be a finite number ({} is too large)", quoted(text));
@@ -59,6 +63,8 @@ pub(super) fn explain(text: &str, subject: &str, unit: Unit) -> Mistyped {
         "stands in typographic quotes"
     } else if text.contains('_') {
         "has underscores"
+    } else if text.contains(['$', '€', '£']) {
+        "has a sign for money"
     } else if text.chars().any(char::is_whitespace) {
         "has spaces in it"
     } else if text.trim_start_matches(['+', '-']).starts_with('0') && text != number.digits {
@@ -68,6 +74,42 @@ pub(super) fn explain(text: &str, subject: &str, unit: Unit) -> Mistyped {
     };
     let message = format!("{subject} must be a number ({} {why})", quoted(text));
     found(NOT_A_NUMBER, message, format!("write `{}`", number.digits))
+}
+
+/// `18O` and `l2` in digits, if letters that look like some are all that is wrong.
+fn with_letters_for_digits(text: &str) -> Option<String> {
+    let looks_like = |c: char| matches!(c, 'O' | 'o' | 'l' | 'I' | '|');
+    if !text.contains(looks_like) || !text.contains(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
+    let digits = text.replace(['O', 'o'], "0").replace(['l', 'I', '|'], "1");
+    digits.parse::<f64>().is_ok_and(f64::is_finite).then_some(digits)
+}
+
+/// A small number or a point of the compass that was written out.
+fn in_words(lower: &str, unit: Unit) -> Option<String> {
+    const NUMBERS: [&str; 13] = [
+        "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+        "eleven", "twelve",
+    ];
+    const POINTS: [[&str; 2]; 8] = [
+        ["north", "n"],
+        ["northeast", "ne"],
+        ["east", "e"],
+        ["southeast", "se"],
+        ["south", "s"],
+        ["southwest", "sw"],
+        ["west", "w"],
+        ["northwest", "nw"],
+    ];
+    if let Some(n) = NUMBERS.iter().position(|word| *word == lower) {
+        return Some(format!("write `{n}`"));
+    }
+    let bare: String = lower.chars().filter(|c| !matches!(c, ' ' | '-')).collect();
+    let point = POINTS.iter().position(|names| names.contains(&bare.as_str()));
+    point.filter(|_| unit == Unit::Degree).map(|point| {
+        format!("write `{}`: degrees from north (0) over east (90) and south (180)", 45 * point)
+    })
 }
 
 /// Quotes as word processors set them.
@@ -187,6 +229,14 @@ fn unit_behind(
     rest: &str,
 ) -> Mistyped {
     let what = quoted(text);
+    if let (Unit::Degree, "N" | "S" | "n" | "s") = (unit, rest) {
+        let sign = if rest.eq_ignore_ascii_case("s") && value > 0.0 { "-" } else { "" };
+        return Mistyped {
+            code: UNIT_IN_VALUE,
+            message: format!("{subject} must be a number without a letter (it is {what})"),
+            help: format!("write `{sign}{}`: north is positive, south negative", number.digits),
+        };
+    }
     match unit_help(&what, subject, unit, &number.digits, value, rest) {
         Some(help) => Mistyped {
             code: UNIT_IN_VALUE,

@@ -14,6 +14,7 @@ mod codes;
 mod coefficient;
 mod controllers;
 mod document;
+mod doubts;
 mod fields;
 mod findings;
 mod ids;

@@ -25,6 +25,61 @@ pub(super) fn read_number(
     None
 }
 
+/// Numbers of one list, all in one range; `None` unless all are sound. Those outside are one finding,
+/// since a list in another unit is one mistake.
+pub(super) fn read_numbers(
+    nodes: &[Node],
+    subject: &str,
+    unit: Unit,
+    range: Range,
+    findings: &mut Findings,
+) -> Option<Vec<Typed<f64>>> {
+    let numbers: Option<Vec<Typed<f64>>> = nodes
+        .iter()
+        .map(|node| read_finite(node, subject, unit, findings))
+        .collect::<Vec<_>>()
+        .into_iter()
+        .collect();
+    let numbers = numbers?;
+    let outside: Vec<&Typed<f64>> = numbers.iter().filter(|x| !range.contains(x.value)).collect();
+    let Some(first) = outside.first() else { return Some(numbers) };
+    let others = match outside.len() - 1 {
+        0 => String::new(),
+        1 => ", and another is outside, too".to_owned(),
+        n => format!(", and {n} others are outside, too"),
+    };
+    let message =
+        format!("{subject} must be {} (it is {}{others})", range.in_words(unit), first.as_typed);
+    let help = match unit {
+        Unit::SunHours => help_for_sun(&numbers, range),
+        _ => None,
+    };
+    let help = help.unwrap_or_else(|| help_for_range(first.value, unit, range));
+    findings.error(OUT_OF_RANGE, first.at, message, help);
+    None
+}
+
+/// The unit in which twelve monthly figures of the sun are likely to be.
+fn help_for_sun(numbers: &[Typed<f64>], range: Range) -> Option<String> {
+    /// Least and most that a month's mean is likely to be. \[kWh/m² a day\]
+    const LIKELY: (f64, f64) = (1.0, 9.0);
+    let most = numbers.iter().max_by(|a, b| a.value.total_cmp(&b.value))?;
+    let units = [
+        (3.6, "MJ/m² a day", "divide by 3.6"),
+        (30.4, "kWh/m² a month", "divide by the days of the month"),
+        (1000.0, "Wh/m² a day", "divide by 1000"),
+        (30.4 * 3.6, "MJ/m² a month", "divide by 3.6 and by the days of the month"),
+        (30.4 * 1000.0, "Wh/m² a month", "divide by 1000 and by the days of the month"),
+    ];
+    let fits = |by: f64| {
+        let x = most.value / by;
+        LIKELY.0 <= x && x <= LIKELY.1 && numbers.iter().all(|n| range.contains(n.value / by))
+    };
+    let (by, unit, how) = units.into_iter().find(|(by, ..)| fits(*by))?;
+    let is = rounded(most.value / by, 1);
+    Some(format!("are they in {unit}? {} would be {is} kWh/m² a day: {how}", most.as_typed))
+}
+
 /// A whole number from `lo` to `hi`.
 pub(super) fn read_count(
     node: &Node,

@@ -3,6 +3,7 @@
 use super::codes::{EMPTY_FILE, LIST_LENGTH, NO_PANELS, WRONG_SORT};
 use super::controllers::read_controller;
 use super::document::{Document, Node, Value};
+use super::doubts;
 use super::fields::Fields;
 use super::findings::Findings;
 use super::ids::Ids;
@@ -60,6 +61,9 @@ pub(super) fn build_installation(
         reader.read_entry(node, findings);
     }
     let (arrays, kept) = reader.finish(findings);
+    for (node, controller) in controller_nodes.iter().zip(&controllers) {
+        doubts::power_limit(node, controller.as_ref(), &kinds, findings);
+    }
     let spares = read_spares(optional_entries(&file, "spares", findings), &kind_ids, findings);
     let runs = read_runs(optional_entries(&file, "runs", findings), places, findings);
 

@@ -1,6 +1,7 @@
 //! Position and sun: what turns on yearly energy.
 
 use super::codes::{KEYS_CLASH, SUN_IMPOSSIBLE, SUN_INCOMPLETE, SUN_ODD};
+use super::doubts;
 use super::fields::{Fields, Typed};
 use super::findings::{Findings, rounded};
 use crate::model::{MONTHS, SunData};
@@ -14,9 +15,14 @@ const DARK: f64 = 0.2;
 
 /// Everything about the sun, kept as given.
 pub(super) fn read_sun(fields: &Fields, findings: &mut Findings) -> SunData {
-    let mut number = |key| fields.number(key, findings).map(|x| x.value);
-    let (latitude_deg, tilt_deg, azimuth_deg) =
+    let mut number = |key| fields.number(key, findings);
+    let (latitude, tilt, azimuth) =
         (number("latitude_deg"), number("tilt_deg"), number("azimuth_deg"));
+    let value = |typed: &Option<Typed<f64>>| typed.as_ref().map(|x| x.value);
+    let (latitude_deg, tilt_deg) = (value(&latitude), value(&tilt));
+    if let Some(azimuth) = &azimuth {
+        doubts::azimuth(azimuth, latitude_deg, tilt_deg, findings);
+    }
     let (sun, air) =
         (fields.numbers("sun_kwh_m2_day", findings), fields.numbers("air_c", findings));
     let weather = fields.text("weather", findings).map(|text| text.value);
@@ -28,7 +34,7 @@ pub(super) fn read_sun(fields: &Fields, findings: &mut Findings) -> SunData {
     SunData {
         latitude_deg,
         tilt_deg,
-        azimuth_deg,
+        azimuth_deg: value(&azimuth),
         sun_kwh_m2_day: sun.and_then(twelve),
         air_c: air.and_then(twelve),
         weather,

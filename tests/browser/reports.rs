@@ -33,7 +33,7 @@ impl Report {
         fs::create_dir_all(&place).expect("can make the folder");
         let output = Command::new(env!("CARGO_BIN_EXE_sungraft"))
             .current_dir(env!("CARGO_MANIFEST_DIR"))
-            .args(["advise", site, "--report"])
+            .args(["advise", site, "--force", "--report"])
             .arg(&path)
             .args(arguments)
             .output()

@@ -44,7 +44,7 @@ fn exercises_and_their_key_are_printed_and_written() {
     assert_eq!(problems, sheet(&[]), "the same seed gives the same bytes");
     let (html, md) = (scratch("exercises.html"), scratch("exercises.md"));
     let paths = [&html, &md].map(|p| p.to_str().expect("is UTF-8").to_owned());
-    sheet(&["--report", &paths[0], "--report", &paths[1]]);
+    sheet(&["--report", &paths[0], "--report", &paths[1], "--force"]);
     let html = fs::read_to_string(html).expect("was written");
     assert!(html.contains("id=\"problem-3\"") && html.contains("<svg"), "{html}");
     let md = fs::read_to_string(md).expect("was written");
