@@ -349,3 +349,72 @@ fn the_terrace_s_cable_serves_one_string_and_is_too_small_for_two() {
     assert!(number(&array(&answer)["drop_percent"]) <= 3.0);
     assert_eq!(best(&answer)["watts"], best(&advice)["watts"], "watts are those at the panels");
 }
+
+#[test]
+fn the_kiln_s_small_panels_get_a_controller_of_their_own() {
+    let answer = advice("kiln-shelf");
+    let shelf = entry(&answer["spare_controllers"], "id", "shelf");
+    assert_eq!((&shelf["used"], &shelf["verdict"]), (&json!(1), &json!("adds")));
+    assert!(number(&shelf["adds_watts"]) > 290.0, "{shelf}");
+    let plan = best(&answer);
+    assert_eq!(plan["wiring"][1]["controller"], "shelf");
+    assert_eq!(plan["wiring"][1]["strings"], json!([["glaze-100", "glaze-100", "glaze-100"]]));
+    // Two joints for each string's end, two inside the string, four for the controller.
+    assert_eq!(plan["joints"], json!({ "opened": 0, "made": 8 }));
+    let battery = rule(plan, "battery_charge");
+    assert_eq!((number(&battery["value"]), number(&battery["limit"])), (47.5, 50.0));
+    for part in ["controller", "battery_fuse"] {
+        entry(&answer["parts"], "part", part);
+    }
+
+    // 35 A by the old controller's limit leave 9 A of 44, and two panels push 8.3.
+    let site = changed("kiln-shelf", "battery_charge_a: 50", "battery_charge_a: 44");
+    let (_, answer) = ask("advise", &site);
+    let answer: Value = serde_json::from_str(&answer).expect("is JSON");
+    assert_eq!(spare(&answer, "glaze-100")["used"], 2);
+    let because = spare(&answer, "glaze-100")["because"].as_str().expect("is text");
+    assert!(because.contains("the battery takes at most 44 A"), "{because}");
+
+    // Nothing on the shelf: the class that would carry them is named.
+    let site = text("kiln-shelf");
+    let site = &site[..site.find("\nspare_controllers:").expect("it has some")];
+    let (_, answer) = ask("advise", site);
+    let answer: Value = serde_json::from_str(&answer).expect("is JSON");
+    assert_eq!(spare(&answer, "glaze-100")["used"], 0);
+    let class = &answer["own_controllers"][0]["classes"][0];
+    // Three stand 75.6 V on the coldest morning; 300 W are 10.4 A at 28.8 V.
+    assert_eq!((number(&class["max_pv_v"]), number(&class["charge_a"])), (100.0, 15.0));
+    assert!(number(&class["watts"]) > 290.0 && number(&class["kwh"]) > 300.0, "{class}");
+}
+
+#[test]
+fn the_lock_hut_s_leftovers_are_told_their_controller() {
+    let answer = advice("lock-hut");
+    assert_eq!(best(&answer)["joints"], json!({ "opened": 0, "made": 0 }));
+    let own = answer["own_controllers"].as_array().expect("is a list");
+    assert_eq!(own.len(), 3, "each sort, and both together");
+    let both = &own[2]["classes"][0];
+    assert_eq!((number(&both["max_pv_v"]), number(&both["charge_a"])), (50.0, 15.0));
+    assert!(number(&both["watts"]) > 175.0, "{both}");
+    assert!(own[2]["words"].as_str().is_some_and(|w| w.contains("MPPT of at least 50 V and 15 A")));
+}
+
+#[test]
+fn a_controller_of_its_own_is_one_figure_wherever_it_stands() {
+    let mut compared = 0;
+    for scenario in stems("scenarios", "yaml") {
+        let answer = advice(&scenario);
+        let Some(own) = answer["own_controllers"].as_array() else { continue };
+        for place in own.iter().filter(|o| o["panels"].as_array().is_some_and(|p| p.len() == 1)) {
+            let panels = &place["panels"][0];
+            let kind = panels["kind"].as_str().expect("is text");
+            let helps = spare(&answer, kind)["helps"].as_array().expect("is a list").clone();
+            let Some(help) = helps.iter().find(|h| h["change"] == "own_controller") else {
+                continue;
+            };
+            assert_eq!(help["unlocks_watts"], place["classes"][0]["watts"], "{scenario}: {kind}");
+            compared += 1;
+        }
+    }
+    assert!(compared >= 3, "{compared} compared");
+}

@@ -26,7 +26,8 @@ pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
     show(&report::advice(&installation, &advice, args.format.into()))?;
     write_reports(args, &source, &installation, &advice)?;
     for path in &args.drawing {
-        write(path, &drawing::sheet(&installation, &advice), args.overwrite)?;
+        let in_use = advice.installation_in_use(&installation);
+        write(path, &drawing::sheet(&in_use, &advice), args.overwrite)?;
     }
     Ok(exit_of_advice(&advice))
 }
@@ -55,7 +56,8 @@ fn write_reports(
 
 /// Runs `check`.
 pub(super) fn check(args: &CheckArgs) -> Result<Exit, Refusal> {
-    let installation = read_site(&files::read(&args.site)?)?;
+    // What is not wired cannot be checked.
+    let installation = read_site(&files::read(&args.site)?)?.without_spare_controllers();
     let checked = planner::check(&installation).map_err(refuse)?;
     show(&report::checked(&installation, &checked, args.format.into()))?;
     Ok(exit_of_check(&checked))
@@ -91,6 +93,7 @@ fn options(args: &AdviseArgs, installation: &Installation) -> Result<Options, Re
         threshold_share: args.threshold_percent / 100.0,
         joint_worth: args.joint_worth,
         joint_curve: args.joint_worth.is_some() || !args.report.is_empty(),
+        controller_watts: args.controller_watts,
         input,
         ..Options::default()
     };
@@ -110,7 +113,8 @@ fn levels(asked: &[TouchArg]) -> Vec<Touch> {
 
 /// `CONTROLLER:N`, or the controller alone if it has one input. An id may itself hold a colon.
 fn find_input(text: &str, installation: &Installation) -> Result<InputRef, Refusal> {
-    let by_id = |id: &str| installation.controllers.iter().position(|c| c.id == id);
+    let installed = || installation.controllers.iter().filter(|c| c.spare.is_none());
+    let by_id = |id: &str| installed().position(|c| c.id == id);
     if let Some(controller) = by_id(text) {
         return match installation.controllers[controller].n_inputs {
             1 => Ok(InputRef { controller, input: 1 }),
@@ -137,7 +141,8 @@ fn find_input(text: &str, installation: &Installation) -> Result<InputRef, Refus
 }
 
 fn no_controller(text: &str, id: &str, installation: &Installation) -> Refusal {
-    let ids = installation.controllers.iter().map(|c| c.id.as_str());
+    let installed = installation.controllers.iter().filter(|c| c.spare.is_none());
+    let ids = installed.map(|c| c.id.as_str());
     let nearest = ids
         .clone()
         .map(|known| (strsim::damerau_levenshtein(known, id), known))

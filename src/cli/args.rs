@@ -131,6 +131,9 @@ pub(super) struct AdviseArgs {
     /// The same in percent of the panel's label watts; the larger of the two counts
     #[arg(long, value_name = "P", default_value = "2", value_parser = percent)]
     pub(super) threshold_percent: f64,
+    /// Watts a spare controller must bring to be used, beside what its panels must
+    #[arg(long, value_name = "W", default_value = "10", value_parser = watts)]
+    pub(super) controller_watts: f64,
     /// Watts a joint, opened or made, must bring; also shows the best watts for each number of joints
     #[arg(long, value_name = "W", value_parser = watts)]
     pub(super) joint_worth: Option<f64>,

@@ -23,7 +23,8 @@ pub(super) fn lesson(args: &LessonArgs) -> Result<Exit, Refusal> {
 
 fn on_site(args: &LessonArgs, site: &Path) -> Result<Exit, Refusal> {
     may_write(&args.report, site, args.overwrite)?;
-    let installation = read_site(&files::read(site)?)?;
+    // A lesson is about one array; spare controllers are left aside.
+    let installation = read_site(&files::read(site)?)?.without_spare_controllers();
     let advice = planner::advise(&installation, &Options::default()).map_err(refuse)?;
     let lesson = planner::lesson(&installation, &advice).map_err(refuse)?;
     publish(args, |form| report::lesson(&installation, &advice, &lesson, form))

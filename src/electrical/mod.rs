@@ -6,6 +6,7 @@ mod assumed;
 mod break_even;
 mod cable;
 mod catalog;
+mod charging;
 mod condition;
 mod curve;
 mod diode;
@@ -24,6 +25,7 @@ pub use assumed::{
 pub use break_even::{BreakEven, Joined, break_even};
 pub use cable::{Ampacity, ampacity, conductor_temperature, resistance_per_metre, voltage_drop};
 pub use catalog::{Catalog, CurveSet};
+pub use charging::charging_current;
 pub use condition::{Condition, cell_temperature, cold_morning, hot_noon, stc};
 pub use curve::{Curve, Point};
 pub use diode::SingleDiode;

@@ -134,6 +134,8 @@ codes! {
     STRING_LENGTHS = "W416";
     /// Panels that face away from the sun.
     PLANE_ODD = "W417";
+    /// A controller that charges another battery than the rest.
+    OTHER_BATTERY = "W418";
     /// A key without which there is no year of sun.
     SUN_INCOMPLETE = "W420";
     /// More sun in a month than the clearest sky lets through.

@@ -44,6 +44,7 @@ pub(super) fn read_controller(fields: &Fields, findings: &mut Findings) -> Optio
         string_ports: string_ports?.value,
         blocking_diodes,
         efficiency,
+        spare: None,
     })
 }
 

@@ -54,6 +54,11 @@ impl Ids {
         ids
     }
 
+    /// The ids of a list's entries and where they stand, sound ones alone.
+    pub(super) fn each(nodes: &[Node]) -> impl Iterator<Item = (String, Place)> + '_ {
+        nodes.iter().filter_map(id_of)
+    }
+
     /// The index of an id.
     pub(super) fn find(&self, id: &str) -> Option<usize> {
         self.by_id.get(id).copied()

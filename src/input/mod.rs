@@ -32,6 +32,7 @@ mod readings;
 mod runs;
 mod site;
 mod site_file;
+mod spare_controllers;
 mod spares;
 mod sun;
 mod syntax;

@@ -1,6 +1,6 @@
 //! Which controller and input an entry means.
 
-use super::codes::NO_SUCH_INPUT;
+use super::codes::{NO_SUCH_INPUT, UNKNOWN_CONTROLLER};
 use super::fields::{Fields, read_name};
 use super::findings::{Findings, quoted};
 use super::ids::Ids;
@@ -13,6 +13,8 @@ pub(super) struct Places<'i> {
     pub(super) ids: &'i Ids,
     /// `None` where a controller has a mistake of its own.
     pub(super) controllers: &'i [Option<Controller>],
+    /// Those that stand ready, to which nothing leads.
+    pub(super) spare: &'i Ids,
 }
 
 impl Places<'_> {
@@ -30,6 +32,15 @@ impl Places<'_> {
         let node = &fields.take("controller", findings)?.node;
         let name = read_name(node, "`controller`", findings)?;
         let Some(idx) = self.ids.find(&name.value) else {
+            if self.spare.find(&name.value).is_some() {
+                let message = format!(
+                    "{} is a spare controller, to which nothing leads",
+                    quoted(&name.value)
+                );
+                let help = "move its entry from `spare_controllers` to `controllers` if it is installed, or delete this one";
+                findings.error(UNKNOWN_CONTROLLER, name.at, message, help);
+                return None;
+            }
             self.ids.report_unknown(&name.value, name.at, 1, findings);
             return None;
         };

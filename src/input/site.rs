@@ -5,7 +5,7 @@ use super::fields::{Fields, Typed};
 use super::findings::Findings;
 use super::sun::read_sun;
 use crate::model::{Site, SunData};
-use crate::units::Celsius;
+use crate::units::{Amps, Celsius};
 
 /// Most panels in one block where the file does not say it.
 const DEFAULT_BLOCK_MAX: usize = 2;
@@ -22,6 +22,7 @@ pub(super) fn read_site_group(fields: &Fields, findings: &mut Findings) -> Optio
     let hottest = fields.number("hottest_c", findings);
     let block_max = fields.count("block_max", findings);
     let isc_factor = fields.number("isc_factor", findings);
+    let battery_charge = fields.number("battery_charge_a", findings);
     let sun = read_sun(fields, findings);
     if let (Some(coldest), Some(hottest)) = (&coldest, &hottest) {
         check_order(coldest, hottest, findings);
@@ -36,6 +37,7 @@ pub(super) fn read_site_group(fields: &Fields, findings: &mut Findings) -> Optio
         hottest: Celsius(hottest?.value),
         block_max: block_max.map_or(DEFAULT_BLOCK_MAX, |n| n.value),
         isc_factor: isc_factor.map_or(DEFAULT_ISC_FACTOR, |x| x.value),
+        battery_charge: battery_charge.map(|x| Amps(x.value)),
         sun,
     })
 }

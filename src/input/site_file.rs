@@ -14,6 +14,7 @@ use super::losses::read_losses;
 use super::places::Places;
 use super::runs::read_runs;
 use super::site::read_site_group;
+use super::spare_controllers::{read_spare_controllers, spare_ids, warn_of_batteries};
 use super::spares::read_spares;
 use crate::model::Installation;
 
@@ -33,10 +34,9 @@ pub(super) fn build_installation(
         return None;
     }
     let file = Fields::open(root, &FILE, findings)?;
-    let site = file
-        .group("site", findings)
-        .and_then(|node| Fields::open(node, &SITE, findings))
-        .and_then(|fields| read_site_group(&fields, findings));
+    let site_fields =
+        file.group("site", findings).and_then(|node| Fields::open(node, &SITE, findings));
+    let site = site_fields.as_ref().and_then(|fields| read_site_group(fields, findings));
 
     let kind_nodes = entries(&file, "kinds", findings);
     let kind_ids = Ids::read(kind_nodes, "kind", MAX_KINDS, findings);
@@ -54,8 +54,12 @@ pub(super) fn build_installation(
         .map(|node| read_controller(&Fields::open(node, &CONTROLLER, findings)?, findings))
         .collect();
 
+    let spare_nodes = optional_entries(&file, "spare_controllers", findings);
+    let spare_ids = spare_ids(spare_nodes, &controller_ids, findings);
+    let spare_sorts = read_spare_controllers(spare_nodes, findings);
+
     let block_max = site.as_ref().map(|s| s.block_max);
-    let places = Places { ids: &controller_ids, controllers: &controllers };
+    let places = Places { ids: &controller_ids, controllers: &controllers, spare: &spare_ids };
     let mut reader = InstalledReader::new(&kind_ids, places, block_max);
     for node in optional_entries(&file, "installed", findings) {
         reader.read_entry(node, findings);
@@ -80,10 +84,14 @@ pub(super) fn build_installation(
             "write the wiring as it stands under `installed`, and panels to add under `spares`";
         findings.warning(NO_PANELS, root.place, "no panel is installed and none is spare", help);
     }
-    let controllers: Vec<_> = controllers.into_iter().collect::<Option<_>>()?;
+    let mut controllers: Vec<_> = controllers.into_iter().collect::<Option<_>>()?;
+    let wired: usize = arrays.values().map(|array| array.panels().count()).sum();
+    let n_panels = wired + spares.iter().map(|s| s.count).sum::<usize>();
+    let spare_sorts = spare_sorts.into_iter().collect::<Option<Vec<_>>>()?;
+    controllers.extend(spare_sorts.into_iter().flat_map(|sort| sort.units(n_panels)));
     let mut site = site?;
     site.sun.losses = losses;
-    Some(Installation {
+    let installation = Installation {
         site,
         kinds: kinds.into_iter().collect::<Option<_>>()?,
         installed: InstalledReader::every_input(&controllers, arrays),
@@ -91,7 +99,10 @@ pub(super) fn build_installation(
         kept,
         spares,
         runs,
-    })
+    };
+    let limit = site_fields.and_then(|fields| fields.key_place("battery_charge_a"));
+    warn_of_batteries(spare_nodes, limit, &installation, findings);
+    Some(installation)
 }
 
 /// The entries of a list that must have at least one.

@@ -44,6 +44,19 @@ impl BatteryBank {
     }
 }
 
+/// One of the controllers that stand ready, wired to nothing today.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpareUnit {
+    /// What the file calls its sort; all units of a sort are alike.
+    pub sort: String,
+    /// Which of the sort, from 1.
+    pub unit: usize,
+    /// How many of the sort there are, be they weighed or not.
+    pub of: usize,
+    /// What one costs, or would sell for, in any currency.
+    pub price: Option<f64>,
+}
+
 /// A charge controller, or any converter with a DC window.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Controller {
@@ -69,9 +82,29 @@ pub struct Controller {
     pub blocking_diodes: bool,
     /// Share of the array's power that comes out; `None` if the maker does not say.
     pub efficiency: Option<f64>,
+    /// Is it a spare, and which; `None` for one that is installed.
+    pub spare: Option<SpareUnit>,
 }
 
 impl Controller {
+    /// Nominal voltage of the battery that it charges; `None` for a converter without one. \[V\]
+    #[must_use]
+    pub fn battery(&self) -> Option<Volts> {
+        match self.output {
+            Output::Battery(bank) => Some(bank.nominal),
+            Output::Converter { .. } => None,
+        }
+    }
+
+    /// Most current that it pushes into its battery, if it has one and the maker says it. \[A\]
+    #[must_use]
+    pub fn charge_limit(&self) -> Option<Amps> {
+        match self.output {
+            Output::Battery(bank) => bank.charge_limit,
+            Output::Converter { .. } => None,
+        }
+    }
+
     /// Output power above which the controller clips. \[W\]
     #[must_use]
     pub fn clip_limit(&self) -> Option<Watts> {

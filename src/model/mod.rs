@@ -8,10 +8,11 @@ mod kind;
 mod reading;
 mod run;
 mod site;
+mod spare_controllers;
 mod weather;
 mod wiring;
 
-pub use controller::{BatteryBank, Controller, ControllerType, Output};
+pub use controller::{BatteryBank, Controller, ControllerType, Output, SpareUnit};
 pub use kind::{Kind, KindIdx, Label};
 pub use reading::{Accuracy, MeasuredPanel, PanelReading};
 pub use run::{
@@ -28,7 +29,8 @@ pub struct Installation {
     pub site: Site,
     /// All kinds, in file order; a [`KindIdx`] points here.
     pub kinds: Vec<Kind>,
-    /// All controllers, in file order.
+    /// All controllers in file order, those that stand ready last: each unit of them stands here by
+    /// itself, its inputs empty in `installed`.
     pub controllers: Vec<Controller>,
     /// The wiring as it stands, one entry for every input of every controller
     /// (empty where nothing is connected), ordered by controller and input.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::WeatherYear;
-use crate::units::Celsius;
+use crate::units::{Amps, Celsius};
 
 /// Place and climate of a site, and what the planner may do there.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +18,9 @@ pub struct Site {
     pub block_max: usize,
     /// Factor on short-circuit current for the input current rule.
     pub isc_factor: f64,
+    /// Most current that the battery may be charged with, by all controllers together; `None` if the
+    /// file does not say. \[A\]
+    pub battery_charge: Option<Amps>,
     /// What turns on yearly energy; kept as given.
     pub sun: SunData,
 }

@@ -1,8 +1,8 @@
 //! The whole answer: today, the plans, what becomes of each panel.
 
-use super::{Check, JointCurve, State, Unit};
+use super::{Check, ControllerAnswer, JointCurve, OwnController, State, Unit};
 use crate::energy::EnergyAnswer;
-use crate::model::{ArrayWiring, InputRef, KindIdx};
+use crate::model::{ArrayWiring, InputRef, Installation, KindIdx};
 use crate::units::{Amps, Celsius, KilowattHours, Watts};
 
 /// How much of today's wiring a plan may disturb.
@@ -220,6 +220,8 @@ pub enum Cause {
     InputCurrent,
     /// The input's power.
     InputPower,
+    /// What the battery takes.
+    BatteryCharge,
     /// Strings with it are too long for a cold morning.
     ColdVoltage,
     /// Strings with it are too short for the window on a hot noon.
@@ -240,6 +242,7 @@ impl Cause {
             Self::NoPort => "no_port",
             Self::InputCurrent => "input_current",
             Self::InputPower => "input_power",
+            Self::BatteryCharge => "battery_charge",
             Self::ColdVoltage => "cold_voltage",
             Self::HotWindow => "hot_window",
             Self::ReverseCurrent => "reverse_current",
@@ -328,6 +331,10 @@ pub struct Advice {
     pub best: Option<usize>,
     /// One entry for each spare kind, in file order.
     pub spares: Vec<SpareAnswer>,
+    /// One entry for each sort of spare controller, in file order.
+    pub controllers: Vec<ControllerAnswer>,
+    /// Controllers of their own for the spares that the best plan leaves over.
+    pub own_controllers: Vec<OwnController>,
     /// Installed panels that the best plan does not need.
     pub idle: Vec<IdlePanels>,
     /// Watts that each joint opened or made had to bring; `None` where that was not asked for, so
@@ -348,6 +355,14 @@ pub struct Advice {
 }
 
 impl Advice {
+    /// The installation without the spare controllers that no plan uses: what this answer speaks of.
+    #[must_use]
+    pub fn installation_in_use(&self, installation: &Installation) -> Installation {
+        let mut in_use = installation.clone();
+        in_use.installed.retain(|w| self.today.inputs.iter().any(|input| input.at == w.at));
+        in_use
+    }
+
     /// The same answer about one of its inputs after the other.
     #[must_use]
     pub fn by_input(&self) -> Vec<Self> {

@@ -161,7 +161,8 @@ pub fn ask(installation: &Installation, state: &State) -> Vec<String> {
             | CheckRule::StartVoltage
             | CheckRule::InputPower
             | CheckRule::StringPorts
-            | CheckRule::ChargeLimit => {}
+            | CheckRule::ChargeLimit
+            | CheckRule::BatteryCharge => {}
         }
     }
     let kinds = of_kinds.into_iter().map(|(figure, kinds)| {

@@ -33,6 +33,8 @@ const NO_BYPASS: &str = "A panel without bypass diodes can overheat where strong
 const MIXING: &str = "Connectors of different makers do not mate safely even where they fit. Mixing \
     panels may void listing, warranty or insurance.";
 const BATTERY_ORDER: &str = "Battery before array when connecting, array before battery when parting; the manual comes first.";
+const NEW_CONTROLLER: &str = "A new controller must be set to this battery, needs its own fuse or \
+    breaker at the battery's plus pole, and gets the battery before any panel.";
 const BATTERY_CARE: &str =
     "A shorted battery burns. Lead-acid cells give off explosive gas: air the room.";
 const BATTERY_CARE_COLD: &str = "A shorted battery burns; lead-acid gives off explosive gas; never \
@@ -63,6 +65,7 @@ pub fn cautions_for(installation: &Installation, state: &State) -> Vec<&'static 
         (wiring.any_kind(|k| k.bypass_diodes == Some(0)), NO_BYPASS),
         (wiring.kinds.len() > 1, MIXING),
         (battery, BATTERY_ORDER),
+        (wiring.has_new_controller(), NEW_CONTROLLER),
         (battery && freezing, BATTERY_CARE_COLD),
         (battery && !freezing, BATTERY_CARE),
         (wiring.any_kind(lacks_a_figure), ASSUMED),
@@ -102,6 +105,16 @@ impl<'a> Wired<'a> {
             .iter()
             .filter(|i| !i.strings.is_empty())
             .any(|i| matches!(self.installation.controller(i.at).output, Output::Battery(_)))
+    }
+
+    /// Is a spare controller used that charges a battery?
+    fn has_new_controller(&self) -> bool {
+        let new = |i: &&super::InputState| {
+            !i.strings.is_empty()
+                && self.installation.is_spare(i.at)
+                && self.installation.controller(i.at).battery().is_some()
+        };
+        self.state.inputs.iter().any(|i| new(&i))
     }
 
     fn has_unequal_strings(&self) -> bool {
@@ -203,6 +216,7 @@ mod tests {
                 hottest: Celsius(30.0),
                 block_max: 2,
                 isc_factor: 1.25,
+                battery_charge: None,
                 sun: SunData::default(),
             },
             kinds: vec![kind("hive-100"), kind("comb-100")],
@@ -218,6 +232,7 @@ mod tests {
                 string_ports: 4,
                 blocking_diodes: false,
                 efficiency: None,
+                spare: None,
             }],
             installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
             spares: vec![],
@@ -325,6 +340,7 @@ mod tests {
             NO_BYPASS,
             MIXING,
             BATTERY_ORDER,
+            NEW_CONTROLLER,
             BATTERY_CARE,
             BATTERY_CARE_COLD,
             ASSUMED,

@@ -27,6 +27,8 @@ pub enum CheckRule {
     StringFuse,
     /// Operating watts against what the output can pass.
     ChargeLimit,
+    /// What all controllers of a battery can push into it against what it takes.
+    BatteryCharge,
 }
 
 impl CheckRule {
@@ -37,14 +39,15 @@ impl CheckRule {
             Self::ColdVoc => 0,
             Self::SystemVoltage => 1,
             Self::StringPorts => 2,
-            Self::IdleReverseCurrent => 3,
-            Self::FaultReverseCurrent => 4,
-            Self::StringFuse => 5,
-            Self::InputCurrent => 6,
-            Self::InputPower => 7,
-            Self::StartVoltage => 8,
-            Self::HotWindow => 9,
-            Self::ChargeLimit => 10,
+            Self::BatteryCharge => 3,
+            Self::IdleReverseCurrent => 4,
+            Self::FaultReverseCurrent => 5,
+            Self::StringFuse => 6,
+            Self::InputCurrent => 7,
+            Self::InputPower => 8,
+            Self::StartVoltage => 9,
+            Self::HotWindow => 10,
+            Self::ChargeLimit => 11,
         }
     }
 
@@ -63,6 +66,7 @@ impl CheckRule {
             Self::FaultReverseCurrent => "fault_reverse_current",
             Self::StringFuse => "string_fuse",
             Self::ChargeLimit => "charge_limit",
+            Self::BatteryCharge => "battery_charge",
         }
     }
 }

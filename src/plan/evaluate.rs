@@ -1,5 +1,6 @@
 //! From a wiring to what it gives and which limits it keeps.
 
+use super::battery::battery_charge;
 use super::limits::{FuseNeed, StringCurves, Wired, above, check_limits, fuse_needs};
 use super::outputs::share_outputs;
 use super::peaks::other_peaks;
@@ -44,7 +45,9 @@ impl<'a> Evaluator<'a> {
     pub fn state(&self, wiring: &[InputWiring]) -> State {
         let inputs = wiring.iter().map(|w| self.input_state(w)).collect();
         let checks = wiring.iter().flat_map(|w| self.checks(w)).collect();
-        share_outputs(self.installation, State { inputs, checks })
+        let mut state = share_outputs(self.installation, State { inputs, checks });
+        state.checks.extend(battery_charge(self.installation, wiring));
+        state
     }
 
     /// One input at standard test conditions; all zeros with nothing wired.

@@ -6,8 +6,10 @@
 mod advice;
 mod assumed;
 mod audit;
+mod battery;
 mod cautions;
 mod check;
+mod controllers;
 mod evaluate;
 mod idle;
 mod joint_curve;
@@ -15,6 +17,7 @@ mod joints;
 mod lesson;
 mod limits;
 mod method;
+mod new_controllers;
 mod outputs;
 mod peaks;
 mod state;
@@ -26,8 +29,10 @@ pub use advice::{
 };
 pub use assumed::{ask, assumed};
 pub use audit::{AuditError, AuditTerms, audit, audit_with};
+pub use battery::charging_flows;
 pub use cautions::cautions_for;
 pub use check::{Check, CheckRule, Outcome, Unit};
+pub use controllers::{ControllerAnswer, ControllerClass, OwnController};
 pub use evaluate::Evaluator;
 pub use idle::idle_today;
 pub use joint_curve::{JointCurve, JointPoint, WorthRange};
@@ -47,4 +52,5 @@ pub use method::{
     NeededBy, Part, PartPlace, Reading, Rejoined, SHEET_TEMPERATURES, StateFound, Step,
     StringSheet, Tag, Terminal, TestSheet, Unsure, Work, cables, joinings, openings, parts, tags,
 };
+pub use new_controllers::{spare_controllers_used, with_controllers};
 pub use state::{InputState, Peak, State, StringState};

@@ -3,7 +3,7 @@
 use super::{Desk, columns};
 use crate::model::{ArrayWiring, InputWiring, KindIdx};
 use crate::patterns::{Bench, Screening};
-use crate::plan::{Check, Outcome, Touch};
+use crate::plan::{Check, CheckRule, Outcome, Touch};
 
 impl Desk<'_> {
     /// Checks that fail where nothing can be wired: today's own, or those of the nearest misses.
@@ -29,6 +29,12 @@ impl Desk<'_> {
                 }
             }
         }
+        let standing = self.evaluator.state(&self.installation.installed).checks;
+        failed.extend(
+            standing
+                .into_iter()
+                .filter(|c| c.rule == CheckRule::BatteryCharge && c.outcome == Outcome::Breach),
+        );
         failed
     }
 }

@@ -5,11 +5,12 @@ use std::borrow::Cow;
 use super::change::{Refit, Row};
 use super::level::Session;
 use super::terms::Terms;
+use super::verdict;
 use super::worth::{Found, Worth, count};
 use crate::electrical::{Catalog, cold_v_oc, nameplate_string};
 use crate::model::{ArrayWiring, Element, Installation, KindIdx, PanelString};
 use crate::patterns::{Bench, Screening};
-use crate::plan::{Binding, Cause, Certificate, Unit};
+use crate::plan::{Binding, Cause, Certificate, Unit, charging_flows};
 use crate::units::{Amps, Watts};
 
 impl Worth<'_> {
@@ -31,14 +32,26 @@ impl Worth<'_> {
         })
     }
 
+    /// That the battery's limit alone keeps more of a kind out, in words; `None` if it does not.
+    pub(super) fn battery_in_the_way(&self, kind: KindIdx) -> Option<String> {
+        let (installation, catalog) = (self.desk.installation, self.desk.catalog);
+        let terms = Terms::of(self.bench);
+        let moved = Row::AnyCharge.apply(&terms, installation, self.planned.at)?;
+        let (gain, array) = self.gain_shown(self.session, &moved, kind, self.wired(kind))?;
+        let shown = self.measure(installation, catalog, array);
+        Some(verdict::cause_in_words(&self.row_binding(Row::AnyCharge, &shown, gain)))
+    }
+
     /// The one limit whose lifting alone, or the one figure whose matching alone, lets the panel in.
     fn binding(&self, kind: KindIdx, terms: &Terms, forced: &Found) -> Option<Binding> {
         let (installation, at) = (self.desk.installation, self.planned.at);
-        let rows = [Row::Port, Row::AnyCurrent, Row::AnyPower].into_iter().find_map(|row| {
-            let moved = row.apply(terms, installation, at)?;
-            let gain = self.gain(self.session, &moved, kind, self.wired(kind))?;
-            Some(self.row_binding(row, forced, gain))
-        });
+        let rows = [Row::Port, Row::AnyCurrent, Row::AnyPower, Row::AnyCharge]
+            .into_iter()
+            .find_map(|row| {
+                let moved = row.apply(terms, installation, at)?;
+                let gain = self.gain(self.session, &moved, kind, self.wired(kind))?;
+                Some(self.row_binding(row, forced, gain))
+            });
         rows.or_else(|| {
             [Refit::NextVoltage, Refit::NoFloor, Refit::AnyReverse].into_iter().find_map(|refit| {
                 let installation = refit.apply(self.desk.installation, self.planned.at, kind)?;
@@ -75,9 +88,19 @@ impl Worth<'_> {
             Row::AnyPower => (
                 Cause::InputPower,
                 label.watts(),
-                controller.max_pv_power.map_or(0.0, Watts::watts),
+                Terms::of(self.bench).power.unwrap_or_default(),
                 Unit::Watts,
             ),
+            Row::AnyCharge => {
+                let mut wiring = self.desk.installation.installed.clone();
+                for input in wiring.iter_mut().filter(|w| w.at == self.planned.at) {
+                    input.array = forced.array.clone();
+                }
+                let flows = charging_flows(self.desk.installation, &wiring);
+                let flow: Amps = flows.into_iter().map(|(_, amps)| amps).sum();
+                let limit = self.desk.installation.site.battery_charge.map_or(0.0, Amps::amps);
+                (Cause::BatteryCharge, flow.amps(), limit, Unit::Amps)
+            }
         };
         Binding { cause, value, limit, unit, unlocks: Watts(gain) }
     }

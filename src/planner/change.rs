@@ -5,10 +5,10 @@ use crate::model::{ArrayWiring, InputRef, Installation, KindIdx, Output};
 use crate::units::{Amps, Volts};
 
 /// Usual maximum voltages of controllers and converters. \[V\] (common practice, no source)
-const VOLTAGE_RATINGS: [f64; 10] =
+pub(super) const VOLTAGE_RATINGS: [f64; 10] =
     [50.0, 75.0, 100.0, 150.0, 200.0, 250.0, 450.0, 600.0, 800.0, 1000.0];
 /// Usual current ratings, of inputs and of outputs. \[A\] (common practice, no source)
-const CURRENT_RATINGS: [f64; 13] =
+pub(super) const CURRENT_RATINGS: [f64; 13] =
     [10.0, 15.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 100.0, 120.0, 150.0, 200.0];
 
 /// A change that only moves a limit which adds up over the array.
@@ -22,6 +22,8 @@ pub(super) enum Row {
     NextCurrent,
     /// Any array power.
     AnyPower,
+    /// Any charging current.
+    AnyCharge,
 }
 
 impl Row {
@@ -44,6 +46,9 @@ impl Row {
             }
             Self::AnyPower => {
                 moved.power.take()?;
+            }
+            Self::AnyCharge => {
+                moved.charging.take()?;
             }
         }
         Some(moved)
@@ -69,8 +74,6 @@ pub(super) enum Refit {
     Voltages(f64),
     /// An input of the same controller with nothing else on it.
     OwnInput,
-    /// A small controller of its own on the same battery.
-    OwnController,
 }
 
 impl Refit {
@@ -124,18 +127,6 @@ impl Refit {
                 label.p_mp = label.p_mp * factor;
             }
             Self::OwnInput => strip(&mut changed, at, kind),
-            Self::OwnController => {
-                let Output::Battery(bank) = &mut controller.output else { return None };
-                bank.charge_limit = None;
-                let (lo, hi) = small_window(bank.nominal);
-                controller.max_pv = hi;
-                controller.window = Some((lo, hi));
-                controller.controller_type = crate::model::ControllerType::Mppt;
-                controller.max_pv_current = None;
-                controller.max_pv_power = None;
-                controller.string_ports = 2;
-                strip(&mut changed, at, kind);
-            }
         }
         Some(changed)
     }
@@ -144,13 +135,6 @@ impl Refit {
     pub(super) fn alters_label(self) -> bool {
         matches!(self, Self::Currents(_) | Self::Voltages(_))
     }
-}
-
-/// Window of a small controller: from 2 V above nominal to its maximum, 100 V for batteries up to
-/// 24 V, 150 V above (common practice, no source).
-fn small_window(nominal: Volts) -> (Volts, Volts) {
-    let hi = if nominal.volts() <= 24.0 { 100.0 } else { 150.0 };
-    (nominal + Volts(2.0), Volts(hi))
 }
 
 /// Nothing installed on the input and no spares but of one kind; what stood there of it is spare.

@@ -1,5 +1,6 @@
 //! From candidate strings to the solver's columns, rows and gates.
 
+use super::charging::pushed_by;
 use super::gates::{FaultGate, FloatGate};
 use super::terms::{CountRow, Question, Terms};
 use crate::model::{ArrayWiring, KindIdx, PanelString};
@@ -150,7 +151,9 @@ impl Candidates {
             .map(|((p, group), rate)| Column {
                 uses: fill(p, *group),
                 rate: rate.clone(),
-                cost: question.charge_of(bench, &p.counts) + terms.price_of(&p.counts),
+                cost: question.charge_of(bench, &p.counts)
+                    + terms.price_of(&p.counts)
+                    + terms.charging.map_or(0.0, |c| c.price * pushed_by(p, bench)),
                 size: p.counts.iter().sum(),
                 least_moves: least_moves(p, &today, &installed),
             })
@@ -192,6 +195,15 @@ impl Candidates {
         let ports = row("string_ports", Sense::AtMost, terms.ports as f64);
         let current = terms.current.map(|limit| row("input_current", Sense::AtMost, limit));
         let power = terms.power.map(|limit| row("input_power", Sense::AtMost, limit));
+        let mut charging: Vec<(usize, f64)> = Vec::new();
+        if let Some(span) = terms.charging {
+            if span.most.is_finite() {
+                charging.push((row("battery_charge", Sense::AtMost, span.most), 1.0));
+            }
+            if span.least.is_finite() {
+                charging.push((row("battery_charge", Sense::AtMost, -span.least), -1.0));
+            }
+        }
         let group_rows: Vec<usize> = self
             .group_sizes
             .iter()
@@ -221,6 +233,10 @@ impl Candidates {
             }
             uses.extend(current.map(|row| (row, p.i_sc)));
             uses.extend(power.map(|row| (row, p.label)));
+            if !charging.is_empty() {
+                let amps = pushed_by(p, bench);
+                uses.extend(charging.iter().map(|(row, a)| (*row, a * amps)));
+            }
             uses.extend(group.map(|g| (group_rows[g], 1.0)));
             let stands = outside.iter().find(|(string, _)| p.strings == [(*string).clone()]);
             uses.extend(stands.map(|(_, row)| (*row, 1.0)));

@@ -186,6 +186,7 @@ impl<'a> Desk<'a> {
             rule: self.options.rule,
             charge_watts: Watts(self.options.threshold_watts),
             charge_share: self.options.threshold_share,
+            charge_controller: Watts(self.options.controller_watts),
             planned: Some(bench.at),
         };
         audit_with(self.installation, self.catalog, &plan, &self.installation.installed, &terms)
@@ -255,9 +256,10 @@ impl<'a> Desk<'a> {
         let energy = year_of(model.as_ref(), &installation.installed, &planned.plans);
         let worth = Worth::new(self, &planned, &bench, &session, model.as_ref());
         let (spares, idle) = (worth.spares(), worth.idle());
+        let own_controllers = self.own_controllers(planned.at, &spares, best_state);
         let mut notes = planned.narrowed.clone();
         notes.dedup();
-        if installation.installed.len() > 1 {
+        if installation.installed.iter().filter(|w| !installation.is_spare(w.at)).count() > 1 {
             notes.push(format!(
                 "Planned: {}, input {}. The other inputs stay as they are; all spares were offered to this one.",
                 bench.controller().id,
@@ -265,7 +267,7 @@ impl<'a> Desk<'a> {
             ));
         }
         let joint_curve = self.joint_curve(&planned, &bench, &today)?;
-        Ok(Advice {
+        let mut advice = Advice {
             together: vec![planned.at],
             site: installation.site.name.clone(),
             coldest: installation.site.coldest,
@@ -280,11 +282,15 @@ impl<'a> Desk<'a> {
             levels: planned.levels,
             best: planned.best,
             spares,
+            controllers: site::none_usable(installation),
+            own_controllers,
             idle,
             joint_worth: self.options.joint_worth.map(Watts),
             joint_curve,
             energy,
             notes,
-        })
+        };
+        site::without_unused(installation, &mut advice);
+        Ok(advice)
     }
 }

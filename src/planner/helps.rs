@@ -2,6 +2,7 @@
 
 use super::change::{Refit, Row, next_current, next_voltage};
 use super::columns::installed_array;
+use super::own_controller::class_in_words;
 use super::terms::Terms;
 use super::worth::{Found, Worth, help};
 use crate::model::{ArrayWiring, BatteryBank, Element, InputWiring, KindIdx, Output, PanelString};
@@ -47,7 +48,11 @@ impl Worth<'_> {
             let words = format!("an input rated for {:.0} A", next.amps());
             help("higher_current", words, self.row_gain(Row::NextCurrent, kind))
         });
-        let first = [more, port, blocks, diodes, voltage, current].into_iter().flatten();
+        let battery = self.desk.installation.site.battery_charge.and_then(|limit| {
+            let words = format!("a battery that takes more than {} A", limit.amps());
+            help("larger_battery", words, self.row_gain(Row::AnyCharge, kind))
+        });
+        let first = [more, port, blocks, diodes, voltage, current, battery].into_iter().flatten();
         first.chain(self.own_places(kind, offered)).collect()
     }
 
@@ -64,12 +69,19 @@ impl Worth<'_> {
             })
         };
         let input = help("own_input", "an input of its own".to_owned(), alone(Refit::OwnInput));
-        let controller = help(
-            "own_controller",
-            "a small controller of its own on the same battery".to_owned(),
-            alone(Refit::OwnController),
+        [input, self.own_controller(kind, n)].into_iter().flatten().collect()
+    }
+
+    /// The class of small controller that would carry panels of one kind.
+    fn own_controller(&self, kind: KindIdx, n: usize) -> Option<Help> {
+        let Output::Battery(bank) = self.bench.controller().output else { return None };
+        let classes = self.desk.own_classes(bank, &[(kind, n)]);
+        let class = classes.first()?;
+        let words = format!(
+            "a small controller of its own on the same battery ({})",
+            class_in_words(class)
         );
-        [input, controller].into_iter().flatten().collect()
+        help("own_controller", words, Some(class.watts.watts()))
     }
 
     fn row_gain(&self, row: Row, kind: KindIdx) -> Option<f64> {

@@ -1,5 +1,7 @@
 //! The best wiring of one input at one touch level.
 
+use std::rc::Rc;
+
 use super::columns::{Candidates, installed_array, list_candidates};
 use super::joiner::Joiner;
 use super::terms::{Question, Terms};
@@ -50,16 +52,17 @@ impl Level {
 }
 
 /// Candidates of one question, listed once and solved under any terms that add up.
+#[derive(Clone)]
 pub(super) struct Session<'b> {
     pub(super) bench: &'b Bench<'b>,
     pub(super) question: Question,
-    pub(super) candidates: Candidates,
+    pub(super) candidates: Rc<Candidates>,
 }
 
 impl<'b> Session<'b> {
     /// Lists the candidates.
     pub(super) fn new(bench: &'b Bench<'b>, question: Question) -> Self {
-        Self { bench, question, candidates: list_candidates(bench, &question) }
+        Self { bench, question, candidates: Rc::new(list_candidates(bench, &question)) }
     }
 
     /// What the candidates stand on: the installation and its fitted kinds.

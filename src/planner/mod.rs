@@ -6,6 +6,7 @@ mod breaches;
 mod certainty;
 mod certificate;
 mod change;
+mod charging;
 mod columns;
 mod concerned;
 mod desk;
@@ -18,6 +19,7 @@ mod lesson;
 mod level;
 mod not_its_joints;
 mod options;
+mod own_controller;
 mod preferred;
 mod site;
 mod terms;
@@ -28,6 +30,8 @@ mod year;
 
 pub use lesson::lesson;
 pub use options::{Failure, Options};
+
+use std::borrow::Cow;
 
 use crate::electrical::Catalog;
 use crate::energy::EnergyModel;
@@ -45,6 +49,7 @@ use year::year_of;
 /// # Errors
 /// [`Failure::Label`] if no curve passes through a label.
 pub fn check(installation: &Installation) -> Result<Checked, Failure> {
+    let installation = &installation.without_spare_controllers();
     let catalog = fit(installation)?;
     let evaluator = Evaluator::new(installation, &catalog);
     let state = evaluator.state(&installation.installed);
@@ -70,6 +75,7 @@ pub fn check(installation: &Installation) -> Result<Checked, Failure> {
 /// # Errors
 /// [`Failure`] if a label has no curve, or if a plan does not stand the audit.
 pub fn advise(installation: &Installation, options: &Options) -> Result<Advice, Failure> {
+    let installation = &concerned_by(installation, options);
     let catalog = fit(installation)?;
     let desk = Desk::new(installation, &catalog, options);
     if let Some(inputs) = site::planned_together(installation, options) {
@@ -84,6 +90,7 @@ pub fn advise(installation: &Installation, options: &Options) -> Result<Advice, 
 /// # Errors
 /// As [`advise`].
 pub fn plan_only(installation: &Installation, options: &Options) -> Result<Vec<Plan>, Failure> {
+    let installation = &concerned_by(installation, options);
     let catalog = fit(installation)?;
     let desk = Desk::new(installation, &catalog, options);
     if let Some(inputs) = site::planned_together(installation, options) {
@@ -105,10 +112,19 @@ pub fn method(
     measured: Option<Measured>,
 ) -> Result<Option<Method>, Failure> {
     let Some(best) = advice.best else { return Ok(None) };
+    let installation = &advice.installation_in_use(installation);
     let catalog = fit(installation)?;
     let evaluator = Evaluator::new(installation, &catalog);
     let planned = advice.plans[best].state.wiring();
     Ok(Some(Method::new(&evaluator, installation, &planned, measured)))
+}
+
+/// Where one input is planned, nothing else is to change: spare controllers are left aside.
+fn concerned_by<'i>(installation: &'i Installation, options: &Options) -> Cow<'i, Installation> {
+    match options.input {
+        Some(_) => Cow::Owned(installation.without_spare_controllers()),
+        None => Cow::Borrowed(installation),
+    }
 }
 
 fn fit(installation: &Installation) -> Result<Catalog, Failure> {

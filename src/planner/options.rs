@@ -16,6 +16,8 @@ pub struct Options {
     pub threshold_watts: f64,
     /// The same as a share of its label; the larger of the two counts.
     pub threshold_share: f64,
+    /// Least watts that a spare controller must bring to be used, beside what its panels must. \[W\]
+    pub controller_watts: f64,
     /// Watts that each joint opened or made must bring; `None` or 0: joints settle near-ties
     /// alone. \[W\]
     pub joint_worth: Option<f64>,
@@ -34,6 +36,7 @@ impl Default for Options {
             rule: Rule::Curve,
             threshold_watts: 1.0,
             threshold_share: 0.02,
+            controller_watts: 10.0,
             joint_worth: None,
             joint_curve: false,
             input: None,

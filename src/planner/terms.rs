@@ -1,8 +1,13 @@
 //! What is asked: the question, and the limits that can be moved without listing candidates again.
 
-use crate::model::KindIdx;
+use super::charging::left_for;
+use crate::model::{Controller, KindIdx};
 use crate::patterns::{Arithmetic, Bench};
 use crate::plan::Touch;
+
+/// A spare controller is given at most so much of its output in label watts: panels in the sun are
+/// warm and seldom give more than some 80 % of their labels (common practice, no source).
+const MOST_OF_OUTPUT: f64 = 1.25;
 
 /// What one question asks beyond the site file.
 #[derive(Debug, Clone, Copy)]
@@ -32,8 +37,29 @@ pub(super) struct Terms {
     pub capped: Option<(KindIdx, usize)>,
     /// What a panel of each kind costs besides its charge; none where nothing is shared. \[W\]
     pub prices: Vec<f64>,
+    /// What charging current costs, and between what it must lie; `None` where the battery is no
+    /// matter.
+    pub charging: Option<Charging>,
     /// Rows over the panels wired, own and spare.
     pub counted: Vec<CountRow>,
+}
+
+/// What an input may push into the battery, its controller's own limit aside.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Charging {
+    /// Cost of each ampere. \[W/A\]
+    pub price: f64,
+    /// \[A\]
+    pub least: f64,
+    /// \[A\]
+    pub most: f64,
+}
+
+impl Charging {
+    /// Free, and no more than this.
+    pub(super) fn at_most(most: f64) -> Self {
+        Self { price: 0.0, least: f64::NEG_INFINITY, most }
+    }
 }
 
 /// `Σ coefficient·panels of a kind ≤ most`.
@@ -51,6 +77,17 @@ impl CountRow {
     }
 }
 
+/// Most label watts on an input: what the maker allows, and on a spare controller what its output is
+/// for. \[W\]
+fn most_label_watts(controller: &Controller) -> Option<f64> {
+    let stated = controller.max_pv_power.map(|limit| limit.watts());
+    let useful = controller
+        .clip_limit()
+        .filter(|_| controller.spare.is_some())
+        .map(|output| MOST_OF_OUTPUT * output.watts());
+    stated.into_iter().chain(useful).reduce(f64::min)
+}
+
 impl Terms {
     /// As the site file has them.
     pub(super) fn of(bench: &Bench) -> Self {
@@ -63,7 +100,8 @@ impl Terms {
                 .collect(),
             ports: controller.string_ports,
             current: controller.max_pv_current.map(|limit| limit.amps() / factor),
-            power: controller.max_pv_power.map(|limit| limit.watts()),
+            power: most_label_watts(controller),
+            charging: left_for(installation, bench.at),
             forced: None,
             capped: None,
             prices: Vec::new(),

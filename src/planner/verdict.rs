@@ -53,6 +53,9 @@ pub(super) fn breached(obvious: &ObviousWay) -> Option<String> {
         CheckRule::IdleReverseCurrent => format!(
             "{way} {value} A would flow back into a string while the controller idles, above its {limit} A"
         ),
+        CheckRule::BatteryCharge => {
+            format!("{way} {value} A could flow into the battery, above its {limit} A")
+        }
         CheckRule::FaultReverseCurrent | CheckRule::StringFuse | CheckRule::ChargeLimit => {
             format!("{way} {value} A could be fed into a short, above {limit} A, and no fuse fits")
         }
@@ -110,7 +113,7 @@ pub(super) fn certified(
     }
 }
 
-fn cause_in_words(binding: &Binding) -> String {
+pub(super) fn cause_in_words(binding: &Binding) -> String {
     let gain = binding.unlocks.watts();
     let (value, limit) = told_apart(binding.value, binding.limit);
     let otherwise = format!("without that limit it would bring {gain:.0} W");
@@ -123,6 +126,9 @@ fn cause_in_words(binding: &Binding) -> String {
         ),
         Cause::InputPower => format!(
             "the input takes at most {limit} W, and the best wiring with it has {value} W; {otherwise}"
+        ),
+        Cause::BatteryCharge => format!(
+            "the battery takes at most {limit} A, and with it up to {value} A could flow; {otherwise}"
         ),
         Cause::ColdVoltage => format!(
             "at the end of string 1 it reaches {value} V on the coldest morning, and the controller takes at most {limit} V; with the next rating it would bring {gain:.0} W"
@@ -209,6 +215,57 @@ pub(super) fn certain(band: (f64, f64), adds: (f64, f64), flips: bool) -> String
             adds.0, adds.1
         )
     }
+}
+
+/// Why one more spare controller is not used: what the best plan with it comes to.
+pub(super) fn controller_too_little(
+    change: f64,
+    strings: &[PanelString],
+    charge: f64,
+    installation: &Installation,
+) -> String {
+    let wired: Vec<String> = strings.iter().map(|s| string_in_words(s, installation)).collect();
+    let at_best = format!("at best, with {} on it, the site gives", wired.join("; "));
+    if change <= -0.5 {
+        format!("{at_best} {:.0} W less", -change)
+    } else if change < 0.5 {
+        format!("{at_best} no more than without it")
+    } else {
+        let (change, charge) = told_apart(change, charge);
+        format!(
+            "{at_best} {change} W more, too little for its place ({charge} W, and the places of its \
+             panels)"
+        )
+    }
+}
+
+/// What hangs on a spare controller is not what is there.
+pub(super) fn other_battery(installation: &Installation, controller: usize) -> String {
+    let own = installation.controllers[controller].battery();
+    let mut there: Vec<String> = Vec::new();
+    for battery in
+        installation.controllers.iter().filter(|c| c.spare.is_none()).map(|c| c.battery())
+    {
+        let words = battery.map_or("none".to_owned(), |v| format!("one of {} V", v.volts()));
+        if !there.contains(&words) {
+            there.push(words);
+        }
+    }
+    match own {
+        Some(own) => format!(
+            "it charges a battery of {} V, and the installed controllers charge {}",
+            own.volts(),
+            there.join(" and ")
+        ),
+        None => "it charges no battery, and every installed controller does".to_owned(),
+    }
+}
+
+/// `3 a and 1 b`.
+pub(super) fn counted_kinds(panels: &[(KindIdx, usize)], installation: &Installation) -> String {
+    let each: Vec<String> =
+        panels.iter().map(|(k, n)| format!("{n} {}", installation.kind(*k).id)).collect();
+    each.join(" and ")
 }
 
 /// What could be done with panels that are not needed.

@@ -119,6 +119,7 @@ impl<'d> Worth<'d> {
             return SpareAnswer { verdict, because, would_help, ..blank };
         }
         let certificate = self.certificate(kind, &aside);
+        let battery = self.battery_in_the_way(kind);
         let (verdict, because) = match &certificate {
             Ok(shown) if used == 0 => (Verdict::AddsNothing, self.in_words(kind, shown)),
             Ok(shown) => (Verdict::AddsPart, self.in_words(kind, shown)),
@@ -127,6 +128,7 @@ impl<'d> Worth<'d> {
                 (verdict, self.nothing_fits(kind, screening.as_ref(), &blank))
             }
         };
+        let because = battery.unwrap_or(because);
         let helps = if used == 0 { self.helps(kind, offered) } else { Vec::new() };
         SpareAnswer {
             verdict,

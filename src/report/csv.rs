@@ -5,6 +5,7 @@
 //! since names come from files that others may have written (common practice, no source).
 //! Architecture invariant: the only place in the report that names the `csv` crate.
 
+mod controllers;
 mod energy;
 mod joints;
 mod parts;
@@ -35,6 +36,8 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
     for spare in &advice.spares {
         rows.spare(spare);
     }
+    advice.controllers.iter().for_each(|c| rows.controller(c));
+    advice.own_controllers.iter().for_each(|o| rows.own_controller(o));
     rows.idle(&advice.idle);
     rows.strings("today", &advice.today);
     match advice.best.map(|b| &advice.plans[b]) {

@@ -44,6 +44,7 @@ pub enum Format {
 /// The answer to `advise` as text that ends with a line end.
 #[must_use]
 pub fn advice(installation: &Installation, advice: &Advice, format: Format) -> String {
+    let installation = &advice.installation_in_use(installation);
     match format {
         Format::Table => table::advice(installation, advice),
         Format::Json => json::advice(installation, advice),

@@ -3,7 +3,7 @@
 use super::layout::GLUE;
 use super::names::Names;
 use super::words;
-use crate::plan::{Check, Outcome, Unit};
+use crate::plan::{Check, CheckRule, Outcome, Unit};
 use crate::units::{Amps, Volts, Watts};
 
 /// A number rounded half away from zero to so many decimals, without a negative zero.
@@ -130,7 +130,11 @@ pub(super) fn value_and_limit(check: &Check) -> (String, String) {
 /// `cold voltage 161.2 V, at most 150 V (string 2)`.
 pub(super) fn finding(names: Names<'_>, check: &Check) -> String {
     let (value, limit) = value_and_limit(check);
-    let place = names.in_place(check.at, check.string);
+    // The battery is the whole site's.
+    let place = match check.rule {
+        CheckRule::BatteryCharge => String::new(),
+        _ => names.in_place(check.at, check.string),
+    };
     format!("{} {value}, {limit}{place}", words::rule(check.rule))
 }
 
@@ -138,7 +142,6 @@ pub(super) fn finding(names: Names<'_>, check: &Check) -> String {
 mod tests {
     use super::*;
     use crate::model::InputRef;
-    use crate::plan::CheckRule;
 
     #[test]
     fn rounding_never_gives_a_negative_zero() {

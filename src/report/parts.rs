@@ -15,6 +15,8 @@ const CURRENTS: &str = "US NEC 690.8, from a secondary source: check your editio
 /// What it is, with its size.
 pub(super) fn what(part: &Part) -> String {
     match &part.item {
+        Item::Controller { .. } => "controller that stands ready".into(),
+        Item::BatteryFuse => "fuse or breaker for direct current, at the battery".into(),
         Item::Fuse(need) => match need.size {
             Some(size) => format!("DC fuse (gPV), {}{GLUE}A", plain(size.amps(), 1)),
             None => "DC fuse (gPV), size open".into(),
@@ -126,6 +128,14 @@ pub(super) fn length(cable: &Cable) -> String {
 /// Why it is needed.
 pub(super) fn why(names: Names<'_>, part: &Part) -> String {
     match &part.item {
+        Item::Controller { charge, price } => {
+            let charge = charge.map_or_else(String::new, |a| format!(", charges with up to {}", amps(a)));
+            let price = price.map_or_else(String::new, |p| format!(", {} each", plain(p, 2)));
+            format!("{} of the spare controllers{charge}{price}", names.controller(part.place.at))
+        }
+        Item::BatteryFuse => "close to the battery's plus pole, before the cable: a battery drives thousands \
+                              of amperes into a short, so it must break that"
+            .into(),
         Item::Fuse(need) => match need.most {
             Some(most) => format!(
                 "a short there could be fed more than the label bears: at least {} to carry what flows, at \
@@ -211,7 +221,14 @@ pub(super) fn basis(part: &Part) -> String {
             format!("US NEC 690.7 for the voltage, {CURRENTS}")
         }
         Item::Cable { cable, .. } => cable_basis(cable),
-        Item::ConnectorPair | Item::StringTag | Item::LeadCap => TRADE.into(),
+        Item::BatteryFuse => {
+            "1.25 × the charging current, US NEC 690.8 and 690.9, from a secondary source: \
+                              check your edition"
+                .into()
+        }
+        Item::Controller { .. } | Item::ConnectorPair | Item::StringTag | Item::LeadCap => {
+            TRADE.into()
+        }
     }
 }
 

@@ -45,6 +45,7 @@ pub(super) fn rule(rule: CheckRule) -> &'static str {
         CheckRule::FaultReverseCurrent => "fault reverse current",
         CheckRule::StringFuse => "string fuse",
         CheckRule::ChargeLimit => "output limit",
+        CheckRule::BatteryCharge => "battery charge",
     }
 }
 
@@ -60,7 +61,8 @@ pub(super) fn sense(rule: CheckRule) -> Sense {
         | CheckRule::IdleReverseCurrent
         | CheckRule::FaultReverseCurrent
         | CheckRule::StringFuse
-        | CheckRule::ChargeLimit => Sense::AtMost,
+        | CheckRule::ChargeLimit
+        | CheckRule::BatteryCharge => Sense::AtMost,
     }
 }
 

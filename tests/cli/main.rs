@@ -3,6 +3,7 @@
 mod about;
 mod answers;
 mod arguments;
+mod controllers;
 mod files;
 mod label;
 mod lesson;

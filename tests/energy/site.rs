@@ -40,6 +40,7 @@ pub(crate) fn mppt() -> Controller {
         string_ports: 4,
         blocking_diodes: false,
         efficiency: Some(0.97),
+        spare: None,
     }
 }
 
@@ -55,6 +56,7 @@ pub(crate) fn site(
             hottest: Celsius(35.0),
             block_max: 2,
             isc_factor: 1.25,
+            battery_charge: None,
             sun,
         },
         kinds: invented(),

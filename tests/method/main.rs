@@ -70,6 +70,7 @@ pub(crate) fn site(kinds: Vec<Kind>, installed: Vec<InputWiring>) -> Installatio
         string_ports: 12,
         blocking_diodes: false,
         efficiency: None,
+        spare: None,
     });
     Installation {
         site: Site {
@@ -78,6 +79,7 @@ pub(crate) fn site(kinds: Vec<Kind>, installed: Vec<InputWiring>) -> Installatio
             hottest: Celsius(35.0),
             block_max: 3,
             isc_factor: 1.25,
+            battery_charge: None,
             sun: SunData::default(),
         },
         kinds,

@@ -81,6 +81,7 @@ pub(crate) fn mppt() -> Controller {
         string_ports: 8,
         blocking_diodes: false,
         efficiency: None,
+        spare: None,
     }
 }
 
@@ -108,6 +109,7 @@ pub(crate) fn site(kinds: Vec<Kind>, controller: Controller) -> Installation {
             hottest: Celsius(35.0),
             block_max: 2,
             isc_factor: 1.25,
+            battery_charge: None,
             sun: SunData::default(),
         },
         kinds,

@@ -38,6 +38,8 @@ fn planned(site: &Installation, strings: Strings) -> Advice {
         levels: Vec::new(),
         best: Some(0),
         spares: Vec::new(),
+        controllers: Vec::new(),
+        own_controllers: Vec::new(),
         idle: Vec::new(),
         joint_worth: None,
         joint_curve: None,

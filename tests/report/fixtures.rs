@@ -84,6 +84,7 @@ fn controller(id: &str, n_inputs: usize) -> Controller {
         string_ports: 4,
         blocking_diodes: false,
         efficiency: None,
+        spare: None,
     }
 }
 
@@ -104,6 +105,7 @@ fn seed_shed(ids: [&str; 3], controller: Controller) -> Installation {
             hottest: Celsius(35.0),
             block_max: 2,
             isc_factor: 1.25,
+            battery_charge: None,
             sun: SunData::default(),
         },
         kinds: vec![kind(shed, 18.4, 8.70), kind(creek, 18.0, 5.0), kind(orchard, 18.2, 3.3)],
@@ -414,6 +416,8 @@ fn advice(installation: &Installation, plans: Vec<Plan>, best: Option<usize>) ->
         plans,
         best,
         spares: vec![creek_adds(), orchard_adds_nothing()],
+        controllers: vec![],
+        own_controllers: vec![],
         idle: vec![],
         energy: None,
         assumed: vec![

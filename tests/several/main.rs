@@ -11,6 +11,7 @@ mod sites;
 #[allow(dead_code, reason = "each test file uses a part of the support")]
 mod wirings;
 
+mod controllers;
 mod exhaustive;
 mod grid;
 mod kept;

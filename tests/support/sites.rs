@@ -37,6 +37,7 @@ pub(crate) fn random_site(rng: &mut Random, n_panels: usize) -> Installation {
         string_ports: 1 + rng.below(4),
         blocking_diodes: rng.below(5) == 0,
         efficiency: None,
+        spare: None,
     };
     let panels: Vec<usize> = (0..n_panels).map(|_| rng.below(n_kinds)).collect();
     // Some of them stand today, as strings of one or two alike.
@@ -68,6 +69,7 @@ pub(crate) fn random_site(rng: &mut Random, n_panels: usize) -> Installation {
             hottest: Celsius(25.0 + 15.0 * rng.between(0.0, 1.0)),
             block_max: 1 + rng.below(3),
             isc_factor: 1.25,
+            battery_charge: None,
             sun: SunData::default(),
         },
         kinds,

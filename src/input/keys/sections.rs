@@ -4,7 +4,7 @@ use super::Holds::{Count, Group, List, Number, Numbers, Switch, Text, Word};
 use super::Unit::{
     Amp, Celsius, Degree, Foot, Metre, Percent, PercentPerC, SquareMm, SunHours, Volt, Watt, Year,
 };
-use super::{Section, Unit, above, may, must, within};
+use super::{Key, Section, Unit, above, may, must, within};
 
 const ON_LABEL: &str =
     "it stands on the label at the back of the panel, at standard test conditions (STC)";
@@ -29,6 +29,7 @@ pub(in crate::input) const FILE: Section = Section {
         ),
         may("installed", List),
         may("spares", List),
+        may("spare_controllers", List),
         may("runs", List),
         may("losses", List),
     ],
@@ -50,6 +51,7 @@ pub(in crate::input) const SITE: Section = Section {
         ),
         may("block_max", Count(1, 10)),
         may("isc_factor", Number(Unit::None, within(1.0, 2.0))),
+        may("battery_charge_a", Number(Amp, above(0.0, 5000.0))),
         may("latitude_deg", Number(Degree, within(-90.0, 90.0))),
         may("tilt_deg", Number(Degree, within(0.0, 90.0))),
         may("azimuth_deg", Number(Degree, within(0.0, 360.0))),
@@ -88,42 +90,55 @@ pub(in crate::input) const KIND: Section = Section {
     ],
 };
 
-pub(in crate::input) const CONTROLLER: Section = Section {
-    noun: "controller",
-    keys: &[
-        must(
-            "id",
-            Text,
-            "add a short name of your own, as in `id: shed`; `installed` refers to it",
-        ),
-        must(
-            "type",
-            Word(&["mppt", "pwm"]),
-            "write `type: mppt` or `type: pwm`; the controller's own label says which",
-        ),
-        may("battery_v", Number(Volt, within(6.0, 1000.0))),
-        may("charge_a", Number(Amp, above(0.0, 1000.0))),
-        may("charge_v", Number(Volt, above(0.0, 1500.0))),
-        must(
-            "max_pv_v",
-            Number(Volt, above(0.0, 2500.0)),
-            "write the controller's absolute maximum PV voltage from its label or manual; above it the controller is destroyed",
-        ),
-        may("window_v", Numbers(Volt, within(0.0, 2500.0), 2)),
-        may("max_pv_a", Number(Amp, above(0.0, 2000.0))),
-        may("max_pv_w", Number(Watt, above(0.0, 1e6))),
-        may("inputs", Count(1, 50)),
-        must(
-            "string_ports",
-            Count(1, 100),
-            "count the places where a string can be connected on each input: fuse holders or breakers of its combiner, or plug pairs; without a combiner it is 1, or 2 with one pair of branch connectors",
-        ),
-        may("blocking_diodes", Switch),
-        may("efficiency_percent", Number(Percent, within(50.0, 100.0))),
-        may("start_v", Number(Volt, above(0.0, 2500.0))),
-        may("max_out_w", Number(Watt, above(0.0, 1e6))),
-    ],
-};
+/// Keys of a controller, be it installed or spare.
+const CONTROLLER_KEYS: [Key; 15] = [
+    must("id", Text, "add a short name of your own, as in `id: shed`; `installed` refers to it"),
+    must(
+        "type",
+        Word(&["mppt", "pwm"]),
+        "write `type: mppt` or `type: pwm`; the controller's own label says which",
+    ),
+    may("battery_v", Number(Volt, within(6.0, 1000.0))),
+    may("charge_a", Number(Amp, above(0.0, 1000.0))),
+    may("charge_v", Number(Volt, above(0.0, 1500.0))),
+    must(
+        "max_pv_v",
+        Number(Volt, above(0.0, 2500.0)),
+        "write the controller's absolute maximum PV voltage from its label or manual; above it the controller is destroyed",
+    ),
+    may("window_v", Numbers(Volt, within(0.0, 2500.0), 2)),
+    may("max_pv_a", Number(Amp, above(0.0, 2000.0))),
+    may("max_pv_w", Number(Watt, above(0.0, 1e6))),
+    may("inputs", Count(1, 50)),
+    must(
+        "string_ports",
+        Count(1, 100),
+        "count the places where a string can be connected on each input: fuse holders or breakers of its combiner, or plug pairs; without a combiner it is 1, or 2 with one pair of branch connectors",
+    ),
+    may("blocking_diodes", Switch),
+    may("efficiency_percent", Number(Percent, within(50.0, 100.0))),
+    may("start_v", Number(Volt, above(0.0, 2500.0))),
+    may("max_out_w", Number(Watt, above(0.0, 1e6))),
+];
+
+pub(in crate::input) const CONTROLLER: Section =
+    Section { noun: "controller", keys: &CONTROLLER_KEYS };
+
+pub(in crate::input) const SPARE_CONTROLLER: Section =
+    Section { noun: "spare controller", keys: &counted(CONTROLLER_KEYS) };
+
+/// The keys of a controller, and how many there are at what price.
+const fn counted(keys: [Key; 15]) -> [Key; 17] {
+    let how_many = "write how many of them there are, as in `count: 1`";
+    let mut all = [must("count", Count(1, 5000), how_many); 17];
+    let mut k = 0;
+    while k < 15 {
+        all[k] = keys[k];
+        k += 1;
+    }
+    all[16] = may("price", Number(Unit::None, within(0.0, 1e9)));
+    all
+}
 
 pub(in crate::input) const INSTALLED: Section = Section {
     noun: "an entry of `installed`",
@@ -187,5 +202,5 @@ pub(in crate::input) const LOSS: Section = Section {
 };
 
 /// Every section.
-pub(in crate::input) const SECTIONS: [&Section; 8] =
-    [&FILE, &SITE, &KIND, &CONTROLLER, &INSTALLED, &SPARE, &RUN, &LOSS];
+pub(in crate::input) const SECTIONS: [&Section; 9] =
+    [&FILE, &SITE, &KIND, &CONTROLLER, &INSTALLED, &SPARE, &SPARE_CONTROLLER, &RUN, &LOSS];

@@ -27,6 +27,7 @@ fn the_reference_page_says_what_the_table_says() {
         "`controllers`",
         "`installed`",
         "`spares`",
+        "`spare_controllers`",
         "`runs`",
         "`losses`",
     ];

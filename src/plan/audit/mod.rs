@@ -3,6 +3,7 @@
 //! Architecture invariant: nothing here uses [`Evaluator`](super::Evaluator), `limits` or curves;
 //! watts come from the diode equation, limits from their own code.
 
+mod battery;
 mod error;
 mod exact;
 mod limits;
@@ -30,15 +31,23 @@ pub struct AuditTerms {
     pub charge_watts: Watts,
     /// The same as a share of its label; the larger of the two counts.
     pub charge_share: f64,
+    /// Charge on each spare controller used. \[W\]
+    pub charge_controller: Watts,
     /// The input that was planned: every other must stand as today, and its limits are a finding
     /// about today, no part of the plan. `None`: all inputs were planned but those to be kept.
     pub planned: Option<InputRef>,
 }
 
 impl Default for AuditTerms {
-    /// The curve, max(1 W, 2 % of the label), all inputs.
+    /// The curve, max(1 W, 2 % of the label), 10 W a spare controller, all inputs.
     fn default() -> Self {
-        Self { rule: Rule::Curve, charge_watts: Watts(1.0), charge_share: 0.02, planned: None }
+        Self {
+            rule: Rule::Curve,
+            charge_watts: Watts(1.0),
+            charge_share: 0.02,
+            charge_controller: Watts(10.0),
+            planned: None,
+        }
     }
 }
 
@@ -77,11 +86,13 @@ pub fn audit_with(
             format!("{} was not planned, but is not wired as today", input.name)
         })?;
         touch::audit_touch(plan.touch, input)?;
+        battery::audit_spare_controller(installation, input)?;
         power::audit_power(installation, catalog, input)?;
         if planned {
             limits::audit_limits(installation, catalog, plan, input)?;
         }
     }
+    battery::audit_battery(installation, plan, &inputs)?;
     sums::audit_sums(installation, catalog, plan, &inputs, terms)
 }
 

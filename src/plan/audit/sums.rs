@@ -32,6 +32,7 @@ pub(super) fn audit_sums(
         nameplate += own_nameplate;
         charge += charge_of(installation, &input.array, terms);
     }
+    charge += used_spares(inputs) as f64 * terms.charge_controller.watts();
     agree(|| "watts of the plan".to_owned(), (plan.state.watts().0, watts), ROUNDING, "W")?;
     agree(|| "label watts of the plan".to_owned(), (plan.state.label().0, label), ROUNDING, "W")?;
     let utilization = if label > 0.0 { watts / label } else { 0.0 };
@@ -69,6 +70,14 @@ fn today_watts(catalog: &Catalog, inputs: &[AuditedInput]) -> (f64, f64) {
         slack += 0.0007 * most + 0.02;
     }
     (watts, slack)
+}
+
+/// Spare controllers to which something is wired.
+fn used_spares(inputs: &[AuditedInput]) -> usize {
+    let used = |i: &&AuditedInput| i.controller.spare.is_some() && !i.array.strings.is_empty();
+    let mut controllers: Vec<usize> = inputs.iter().filter(used).map(|i| i.at.controller).collect();
+    controllers.dedup();
+    controllers.len()
 }
 
 fn label_of(installation: &Installation, array: &ArrayWiring) -> f64 {

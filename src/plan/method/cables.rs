@@ -264,6 +264,11 @@ pub(super) fn array_i_sc(array: &ArrayWiring, installation: &Installation) -> Am
     array.strings.iter().map(|s| string_i_sc(s, &installation.kinds)).sum()
 }
 
+/// What a cable must carry whose current lasts for hours: 1.25 × that. \[A\]
+pub(super) fn lasting(current: Amps) -> Amps {
+    current * LASTING
+}
+
 /// What an input's cables and disconnect must carry: 1.25 × 1.25 × its short-circuit current. \[A\]
 pub(super) fn lasting_i_sc(i_sc: Amps) -> Amps {
     i_sc * (SUN * LASTING)

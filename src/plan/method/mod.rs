@@ -16,7 +16,7 @@ mod sequence;
 mod sheet;
 mod step;
 
-use super::{Evaluator, fewest_joints};
+use super::{Evaluator, fewest_joints, spare_controllers_used, with_controllers};
 use crate::model::{InputWiring, Installation};
 
 pub use cables::{ARRAY_DROP, BATTERY_DROP, Cable, CableLoss, CableSize, NeededBy, cables};
@@ -38,7 +38,9 @@ impl Method {
         measured: Option<Measured>,
     ) -> Self {
         let today = &installation.installed;
-        let rewiring = fewest_joints(today, planned);
+        let mut rewiring = fewest_joints(today, planned);
+        let new = spare_controllers_used(installation, planned).len();
+        rewiring.joints = with_controllers(rewiring.joints, new);
         let steps = sequence::steps(evaluator, installation, today, &rewiring);
         let tests = sheet::test_sheet(evaluator, installation, &rewiring.inputs, measured);
         Self { rewiring, steps, tests }

@@ -8,6 +8,15 @@ use crate::units::{Amps, Volts};
 /// What is bought.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Item {
+    /// A spare controller, to be hung up.
+    Controller {
+        /// Charging current that it is for; `None` where it is not given or there is no battery. \[A\]
+        charge: Option<Amps>,
+        /// What it costs, in any currency.
+        price: Option<f64>,
+    },
+    /// A fuse or breaker at the battery, for the cable of a controller that is hung up.
+    BatteryFuse,
     /// A fuse where the fault rules ask for one.
     Fuse(FuseNeed),
     /// What holds that fuse: a place in the combiner, or a holder in a panel's lead.
@@ -55,6 +64,8 @@ impl Item {
     #[must_use]
     pub fn name(&self) -> &'static str {
         match self {
+            Self::Controller { .. } => "controller",
+            Self::BatteryFuse => "battery_fuse",
             Self::Fuse(_) => "fuse",
             Self::FuseHolder(_) => "fuse_holder",
             Self::BranchPair { .. } => "branch_pair",

@@ -4,7 +4,7 @@
 //! has a least and a most count, and what is not known about it.
 
 use super::cables::{
-    Cable, NeededBy, array_i_sc, cables, lasting_i_sc, string_need, sunny_i_sc, wiring_of,
+    Cable, NeededBy, array_i_sc, cables, lasting, lasting_i_sc, string_need, sunny_i_sc, wiring_of,
 };
 use super::links::Rewired;
 use super::part::{Item, Part, PartPlace, Unsure};
@@ -51,6 +51,7 @@ struct Buyer<'a> {
 impl Buyer<'_> {
     fn list(&self, list: &mut Vec<Part>) {
         if !self.planned.array.strings.is_empty() {
+            self.controller(list);
             self.fuses(list);
             self.branches(list);
             self.connectors(list);
@@ -66,6 +67,29 @@ impl Buyer<'_> {
         let (kind, amps) = (None, None);
         let volts = Some(self.highest_voltage());
         Part { item, at_least, at_most, place, kind, volts, amps, unsure: Vec::new() }
+    }
+
+    /// Is the input one of a controller that is hung up?
+    fn is_new(&self) -> bool {
+        self.installation.is_spare(self.input.at)
+    }
+
+    /// A controller that is hung up, and what leads to its battery; with its first input.
+    fn controller(&self, list: &mut Vec<Part>) {
+        let at = self.input.at;
+        let mut of_it = self.state.inputs.iter().filter(|i| i.at.controller == at.controller);
+        let first = of_it.find(|i| !i.strings.is_empty()).is_some_and(|i| i.at == at);
+        let controller = self.installation.controller(at);
+        let Some(spare) = controller.spare.as_ref().filter(|_| first) else { return };
+        let charge = controller.charge_limit();
+        list.push(self.part(Item::Controller { charge, price: spare.price }, 1, 1));
+        let Output::Battery(bank) = controller.output else { return };
+        let (volts, amps) = (Some(bank.charging_voltage()), charge.map(lasting));
+        let fuse = self.part(Item::BatteryFuse, 1, 1);
+        list.push(Part { volts, amps, ..fuse });
+        let item = Item::UnknownCable { part: RunPart::Battery, needed_by: NeededBy::Charging };
+        let cable = self.part(item, 1, 1);
+        list.push(Part { volts, amps, unsure: vec![Unsure::Length], ..cable });
     }
 
     /// Open circuit on the coldest morning, the highest of all strings: what a part bears in a fault.
@@ -101,8 +125,8 @@ impl Buyer<'_> {
                 today.swap_remove(found);
             }
             // Places of a combiner often hold fuses before any rule asks for them; a panel's lead
-            // does not.
-            let in_combiner = need.place == FusePlace::String;
+            // does not, nor does a combiner that is not there yet.
+            let in_combiner = need.place == FusePlace::String && !self.is_new();
             let presence = match before {
                 Some(_) => Some(Unsure::NeededToday),
                 None => in_combiner.then_some(Unsure::MaybeThere),
@@ -114,7 +138,7 @@ impl Buyer<'_> {
             } else if need.size.is_none() {
                 unsure.push(Unsure::NoStandardSize);
             }
-            if in_combiner {
+            if need.place == FusePlace::String {
                 unsure.push(Unsure::Poles);
             }
             let place = PartPlace { at: self.input.at, string: Some(need.string), element, member };
@@ -220,8 +244,14 @@ impl Buyer<'_> {
         if !given(RunPart::Array) && self.carries_more() {
             let amps = Some(lasting_i_sc(self.i_sc()));
             let needed_by = NeededBy::ShortCircuit;
-            let part = self.part(Item::UnknownCable { part: RunPart::Array, needed_by }, 0, 1);
-            list.push(Part { amps, unsure: vec![Unsure::MaybeThere, Unsure::Length], ..part });
+            let at_least = usize::from(self.is_new());
+            let part =
+                self.part(Item::UnknownCable { part: RunPart::Array, needed_by }, at_least, 1);
+            let unsure = match self.is_new() {
+                true => vec![Unsure::Length],
+                false => vec![Unsure::MaybeThere, Unsure::Length],
+            };
+            list.push(Part { amps, unsure, ..part });
         }
     }
 
@@ -255,10 +285,15 @@ impl Buyer<'_> {
         if strings > 1 {
             let part =
                 self.part(Item::Combiner { strings, ports }, usize::from(strings > ports), 1);
-            list.push(Part { amps, unsure: vec![Unsure::MaybeThere], ..part });
+            list.push(Part { amps, unsure: self.perhaps_there(), ..part });
         }
-        let part = self.part(Item::Disconnect, 0, 1);
-        list.push(Part { amps, unsure: vec![Unsure::MaybeThere], ..part });
+        let part = self.part(Item::Disconnect, usize::from(self.is_new()), 1);
+        list.push(Part { amps, unsure: self.perhaps_there(), ..part });
+    }
+
+    /// At a controller that is hung up nothing is there yet.
+    fn perhaps_there(&self) -> Vec<Unsure> {
+        if self.is_new() { Vec::new() } else { vec![Unsure::MaybeThere] }
     }
 
     /// The figures on the sign change with the wiring; a second one belongs where connectors are

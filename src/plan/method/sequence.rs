@@ -5,7 +5,9 @@ use super::nets::{Rejoined, Tag, Terminal, joinings, openings, places, tags};
 use super::order::{Order, isolated_findings, joining_order};
 use super::step::{StateFound, Step, Work};
 use crate::electrical::cold_v_oc;
-use crate::model::{ArrayWiring, InputRef, InputWiring, Installation, KindIdx, PanelString};
+use crate::model::{
+    ArrayWiring, InputRef, InputWiring, Installation, KindIdx, Output, PanelString,
+};
 use crate::plan::{Evaluator, FuseNeed, FusePlace, PanelPlace, PanelSource, Rewiring};
 use crate::units::{Amps, Volts};
 
@@ -65,6 +67,7 @@ pub(super) fn steps(
         steps.extend(writer.join(work));
     }
     for work in &works {
+        steps.extend(writer.hang(work));
         steps.extend(writer.connect(work));
     }
     let moved = moved(rewiring);
@@ -192,6 +195,19 @@ impl Writer<'_> {
             })
         };
         (0..site.planned.array.strings.len()).filter_map(string_of).collect()
+    }
+
+    /// A spare controller, before its first input gets anything.
+    fn hang(&self, site: &Site) -> Option<Step> {
+        let (controller, planned) = (site.at.controller, &self.rewiring.inputs);
+        let used = |w: &&InputWiring| w.at.controller == controller && !w.array.strings.is_empty();
+        let first = planned.iter().find(used)?.at;
+        let is_new = self.installation.is_spare(site.at) && first == site.at;
+        let volts = match self.installation.controller(site.at).output {
+            Output::Battery(bank) => bank.charging_voltage(),
+            Output::Converter { .. } => Volts(0.0),
+        };
+        is_new.then(|| quiet(Some(site.at), Work::HangController, volts))
     }
 
     /// Proof of each string, the combiner, the disconnect, the controller.

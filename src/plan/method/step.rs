@@ -80,6 +80,8 @@ pub enum Work {
         /// Fuses on the leads of its blocks' members.
         fuses: Vec<FuseNeed>,
     },
+    /// Hang up a spare controller and give it its battery, before any panel.
+    HangController,
     /// Prove polarity and open-circuit voltage of each string by itself.
     ProveStrings {
         /// The planned strings.

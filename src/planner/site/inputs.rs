@@ -3,20 +3,46 @@
 use std::collections::HashMap;
 
 use crate::model::ArrayWiring;
+use crate::planner::charging::pushed_by;
 use crate::planner::columns::installed_array;
 use crate::planner::level::{Session, label_bound};
-use crate::planner::terms::{CountRow, Terms};
+use crate::planner::terms::{Charging, CountRow, Terms};
 use crate::solve::master::{Ask, Offer, Reply, Sites};
 use crate::solve::{Choice, Effort, TieBreak, maximise};
+
+use super::rows::{Counted, SiteRow};
 
 /// One input.
 pub(super) struct Input<'s, 'b> {
     pub session: &'s Session<'b>,
+    /// Its place among the inputs.
+    pub place: usize,
     /// Its own limits, and the whole stock as its spares.
     pub terms: Terms,
+    /// What its use costs, whatever is wired to it. \[W\]
+    pub entry: f64,
+    /// Inputs of one number here are alike in all but their name.
+    pub alike: Option<usize>,
+    /// Place of the input of the same spare controller that must be used before this one.
+    pub after: Option<usize>,
+    /// Most of what it can push into the limited battery that is counted; `None`: nothing is. \[A\]
+    pub push: Option<f64>,
+    /// May it be used, must it?
+    pub allowed: Allowed,
     /// Choices met so far; a tag points here.
     pub met: Vec<Met>,
     tags: HashMap<Choice, usize>,
+}
+
+/// Whether an input is used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Allowed {
+    /// As is best.
+    Freely,
+    /// Nothing is wired to it.
+    Not,
+    /// Something is wired to it.
+    Surely,
 }
 
 /// A choice of one input.
@@ -26,14 +52,22 @@ pub(super) struct Met {
     pub value: f64,
     /// Panels of each kind.
     pub counts: Vec<usize>,
+    /// What it can push into the limited battery, the controller's own limit aside. \[A\]
+    pub pushed: f64,
 }
 
 /// All inputs, and what they share.
 pub(super) struct Inputs<'s, 'b> {
     pub inputs: Vec<Input<'s, 'b>>,
-    /// Rows over the panels of all inputs, in order of the shared rows.
-    pub rows: Vec<CountRow>,
+    /// Rows over all inputs.
+    pub rows: Vec<SiteRow>,
     pub effort: Effort,
+}
+
+/// One way to put a question to an input: what it finds pays this much besides, if it is not empty.
+struct Way {
+    terms: Terms,
+    besides: f64,
 }
 
 struct NoMoves;
@@ -45,19 +79,32 @@ impl TieBreak for NoMoves {
 }
 
 impl<'s, 'b> Input<'s, 'b> {
-    pub(super) fn new(session: &'s Session<'b>, terms: Terms) -> Self {
-        Self { session, terms, met: Vec::new(), tags: HashMap::new() }
+    pub(super) fn new(session: &'s Session<'b>, place: usize, entry: f64) -> Self {
+        // The battery is all inputs' together.
+        let terms = Terms { charging: None, ..Terms::of(session.bench) };
+        Self {
+            session,
+            place,
+            terms,
+            entry,
+            alike: None,
+            after: None,
+            push: None,
+            allowed: Allowed::Freely,
+            met: Vec::new(),
+            tags: HashMap::new(),
+        }
     }
 
-    /// Tag of a choice.
+    /// Tag of a choice of this value.
     fn enter(&mut self, choice: Choice, value: f64) -> usize {
         if let Some(&tag) = self.tags.get(&choice) {
             return tag;
         }
         let tag = self.met.len();
-        let counts = self.counts(&choice);
+        let (counts, pushed) = (self.counts(&choice), self.pushed(&choice));
         self.tags.insert(choice.clone(), tag);
-        self.met.push(Met { choice, value, counts });
+        self.met.push(Met { choice, value, counts, pushed });
         tag
     }
 
@@ -70,6 +117,11 @@ impl<'s, 'b> Input<'s, 'b> {
         counts
     }
 
+    fn pushed(&self, choice: &[(usize, usize)]) -> f64 {
+        let Session { bench, candidates, .. } = self.session;
+        choice.iter().map(|&(j, n)| n as f64 * pushed_by(&candidates.patterns[j], bench)).sum()
+    }
+
     /// A wiring known from elsewhere, if it is allowed here; the empty one where nothing must stay.
     pub(super) fn known(&mut self, array: &ArrayWiring) -> Option<usize> {
         let Session { bench, question, candidates } = self.session;
@@ -78,13 +130,22 @@ impl<'s, 'b> Input<'s, 'b> {
         if choice.is_empty() {
             return problem.keeps_rows(&choice).then(|| self.enter(choice, 0.0));
         }
-        let value = problem.weigh(&choice)?.value;
+        let value = problem.weigh(&choice)?.value - self.entry;
         Some(self.enter(choice, value))
     }
 
-    pub(super) fn offer(&self, tag: usize, rows: &[CountRow]) -> Offer {
+    /// May a choice be taken as things stand?
+    pub(super) fn may_take(&self, tag: usize) -> bool {
+        match self.allowed {
+            Allowed::Freely => true,
+            Allowed::Not => self.met[tag].choice.is_empty(),
+            Allowed::Surely => !self.met[tag].choice.is_empty(),
+        }
+    }
+
+    pub(super) fn offer(&self, tag: usize, rows: &[SiteRow]) -> Offer {
         let met = &self.met[tag];
-        let uses = rows.iter().map(|row| row.used(&met.counts)).enumerate();
+        let uses = rows.iter().map(|row| row.used(self, met)).enumerate();
         Offer { value: met.value, uses: uses.filter(|(_, a)| *a != 0.0).collect(), tag }
     }
 
@@ -92,42 +153,151 @@ impl<'s, 'b> Input<'s, 'b> {
         self.session.candidates.wiring_of(&self.met[tag].choice)
     }
 
-    fn reply(&mut self, ask: &Ask, rows: &[CountRow], effort: Effort) -> Reply {
+    /// What using the input at all pays at some prices, besides its panels.
+    fn entry_at(&self, prices: &[f64], rows: &[SiteRow]) -> f64 {
+        let priced = rows.iter().zip(prices).map(|(row, y)| y * row.sign(self.place));
+        self.entry + priced.sum::<f64>()
+    }
+
+    /// The terms of a question, the battery's price aside.
+    fn terms_of(&self, ask: &Ask, rows: &[SiteRow]) -> Terms {
         let mut terms = self.terms.clone();
-        terms.prices = vec![0.0; terms.spares.len()];
+        let n_kinds = terms.spares.len();
+        terms.prices = vec![0.0; n_kinds];
         for (row, y) in rows.iter().zip(&ask.prices) {
-            terms.prices.iter_mut().zip(&row.coefficients).for_each(|(p, a)| *p += y * a);
+            if let Counted::Panels(row) = &row.counted {
+                terms.prices.iter_mut().zip(&row.coefficients).for_each(|(p, a)| *p += y * a);
+            }
         }
+        let (mut least_used, mut most_used) = match self.allowed {
+            Allowed::Freely => (f64::NEG_INFINITY, f64::INFINITY),
+            Allowed::Not => (f64::NEG_INFINITY, 0.0),
+            Allowed::Surely => (1.0, f64::INFINITY),
+        };
         for span in &ask.spans {
-            let coefficients = &rows[span.row].coefficients;
-            if span.most.is_finite() {
-                terms
-                    .counted
-                    .push(CountRow { coefficients: coefficients.clone(), most: span.most });
-            }
-            if span.least.is_finite() {
-                let coefficients = coefficients.iter().map(|a| -a).collect();
-                terms.counted.push(CountRow { coefficients, most: -span.least });
+            match &rows[span.row].counted {
+                Counted::Panels(row) => terms.counted.extend(within(row, span.least, span.most)),
+                Counted::Battery => terms.charging = self.charging_within(span.least, span.most),
+                Counted::Follows { .. } => {
+                    let sign = rows[span.row].sign(self.place);
+                    if sign == 0.0 {
+                        continue;
+                    }
+                    let (least, most) = (span.least * sign, span.most * sign);
+                    if least.min(most) > 0.5 {
+                        least_used = 1.0;
+                    }
+                    if least.max(most) < 0.5 {
+                        most_used = 0.0;
+                    }
+                }
             }
         }
+        let all = CountRow { coefficients: vec![1.0; n_kinds], most: most_used };
+        terms.counted.extend(within(&all, least_used, most_used));
+        terms
+    }
+
+    /// Between what the panels' own current must lie so that what is counted of it lies between these.
+    fn charging_within(&self, least: f64, most: f64) -> Option<Charging> {
+        let cap = self.push?;
+        let most = if most >= cap { f64::INFINITY } else { most };
+        let least = if least <= 0.0 { f64::NEG_INFINITY } else { least };
+        Some(Charging { price: 0.0, least, most })
+    }
+
+    /// The ways to ask. What is counted of the current is the smaller of what its panels push and the
+    /// controller's limit, so its price is the smaller of two: what is best at either is best of all.
+    fn ways(&self, ask: &Ask, rows: &[SiteRow]) -> Vec<Way> {
+        let terms = self.terms_of(ask, rows);
+        let besides = self.entry_at(&ask.prices, rows);
+        let battery = rows.iter().zip(&ask.prices).find(|(r, _)| r.counted == Counted::Battery);
+        let price = battery.map_or(0.0, |(_, y)| *y);
+        let Some(cap) = self.push.filter(|_| price > 0.0) else {
+            return vec![Way { terms, besides }];
+        };
+        let free = Charging::at_most(f64::INFINITY);
+        let charging = Some(Charging { price, ..terms.charging.unwrap_or(free) });
+        let mut ways = vec![Way { terms: Terms { charging, ..terms.clone() }, besides }];
+        if cap.is_finite() {
+            ways.push(Way { terms, besides: besides + price * cap });
+        }
+        ways
+    }
+
+    fn reply(&mut self, ask: &Ask, rows: &[SiteRow], effort: Effort) -> Reply {
+        let mut reply = Reply { offers: Vec::new(), bound: f64::NEG_INFINITY };
+        for way in self.ways(ask, rows) {
+            self.answer(&way, ask, rows, effort, &mut reply);
+        }
+        reply
+    }
+
+    fn answer(
+        &mut self,
+        way: &Way,
+        ask: &Ask,
+        rows: &[SiteRow],
+        effort: Effort,
+        reply: &mut Reply,
+    ) {
         let Session { bench, question, candidates } = self.session;
+        let terms = &way.terms;
         let mut known: Vec<Choice> =
             ask.known.iter().map(|tag| self.met[*tag].choice.clone()).collect();
         known.extend(candidates.choice_of(installed_array(bench)));
-        let problem = candidates.problem(bench, question, &terms);
+        let problem = candidates.problem(bench, question, terms);
         let effort = Effort { negligible: ask.tolerance, ..effort };
         let outcome = maximise(&problem, &known, &NoMoves, effort);
-        let most = label_bound(bench, question, &terms);
+        let most = label_bound(bench, question, terms);
         let bound = if candidates.narrowed.is_some() { most } else { outcome.bound.min(most) };
+        let nothing = Choice::new();
+        let besides = if way.besides == 0.0 { 0.0 } else { way.besides };
+        if besides != 0.0 && problem.keeps_rows(&nothing) {
+            let tag = self.enter(nothing, 0.0);
+            reply.offers.push(self.offer(tag, rows));
+            reply.bound = reply.bound.max(0.0);
+        }
         match outcome.best {
+            Some(best) if best.choice.is_empty() && besides != 0.0 => {
+                reply.bound = reply.bound.max(bound - besides);
+            }
             Some(best) => {
                 let price = terms.price_of(&self.counts(&best.choice));
-                let tag = self.enter(best.choice, best.value + price);
-                Reply { offers: vec![self.offer(tag, rows)], bound: bound.max(best.value) }
+                let amps = terms.charging.map_or(0.0, |c| c.price * self.pushed(&best.choice));
+                let entry = if best.choice.is_empty() { 0.0 } else { self.entry };
+                let tag = self.enter(best.choice, best.value + price + amps - entry);
+                reply.offers.push(self.offer(tag, rows));
+                reply.bound = reply.bound.max(bound.max(best.value) - besides);
             }
-            None if outcome.complete => Reply { offers: Vec::new(), bound: f64::NEG_INFINITY },
-            None => Reply { offers: Vec::new(), bound: most },
+            None if outcome.complete => {}
+            None => reply.bound = reply.bound.max(most - besides),
         }
+    }
+}
+
+/// Rows that hold a count between two figures.
+fn within(row: &CountRow, least: f64, most: f64) -> impl Iterator<Item = CountRow> {
+    let above = most.is_finite().then(|| CountRow { coefficients: row.coefficients.clone(), most });
+    let below = least.is_finite().then(|| CountRow {
+        coefficients: row.coefficients.iter().map(|a| -a).collect(),
+        most: -least,
+    });
+    above.into_iter().chain(below)
+}
+
+impl Inputs<'_, '_> {
+    /// Do two questions differ in nothing but the name of the input?
+    fn are_alike(&self, a: &Ask, b: &Ask) -> bool {
+        let (one, other) = (&self.inputs[a.site], &self.inputs[b.site]);
+        one.alike.is_some()
+            && one.alike == other.alike
+            && a.spans == b.spans
+            && a.spans.iter().all(|s| !matches!(self.rows[s.row].counted, Counted::Follows { .. }))
+            && a.prices == b.prices
+            && one.allowed == other.allowed
+            && one.push == other.push
+            && one.entry_at(&a.prices, &self.rows) == other.entry_at(&b.prices, &self.rows)
     }
 }
 
@@ -137,6 +307,24 @@ impl Sites for Inputs<'_, '_> {
     }
 
     fn ask(&mut self, asks: &[Ask]) -> Vec<Reply> {
-        asks.iter().map(|ask| self.inputs[ask.site].reply(ask, &self.rows, self.effort)).collect()
+        let mut replies: Vec<Reply> = Vec::with_capacity(asks.len());
+        for (a, ask) in asks.iter().enumerate() {
+            let Some(same) = (0..a).find(|b| self.are_alike(&asks[*b], ask)) else {
+                let reply = self.inputs[ask.site].reply(ask, &self.rows, self.effort);
+                replies.push(reply);
+                continue;
+            };
+            // What one unit of a sort answers, the next answers, too.
+            let met = |offer: &Offer| {
+                let met = &self.inputs[asks[same].site].met[offer.tag];
+                (met.choice.clone(), met.value)
+            };
+            let found: Vec<(Choice, f64)> = replies[same].offers.iter().map(met).collect();
+            let input = &mut self.inputs[ask.site];
+            let tags: Vec<usize> = found.into_iter().map(|(c, v)| input.enter(c, v)).collect();
+            let offers = tags.into_iter().map(|tag| input.offer(tag, &self.rows)).collect();
+            replies.push(Reply { offers, bound: replies[same].bound });
+        }
+        replies
     }
 }

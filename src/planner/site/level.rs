@@ -1,13 +1,16 @@
 //! The best wirings of several inputs together, at one level of touch.
 
-use crate::model::{ArrayWiring, KindIdx};
+use crate::model::ArrayWiring;
 use crate::patterns::Screening;
+use crate::plan::charging_flows;
 use crate::planner::level::Session;
-use crate::planner::terms::{CountRow, Terms};
 use crate::solve::Effort;
-use crate::solve::master::{Aim, Measure, Offer, Pace, SharedOut, SharedRow, Start, share_out};
+use crate::solve::master::{Aim, Offer, Pace, SharedOut, SharedRow, Start, share_out};
 
-use super::inputs::{Input, Inputs, Met};
+use super::batteries::{Case, cases};
+use super::inputs::{Allowed, Input, Inputs};
+use super::rows::SiteRow;
+pub(super) use super::rows::Stock;
 
 /// The gap at which a site's search stops at once, as a part of the gap at which it is proven.
 const CLOSED: f64 = 0.2;
@@ -17,17 +20,6 @@ const ASKS: usize = 300;
 const ASKS_PAST_PROOF: usize = 20;
 /// Nodes that one input spends once it is proven: what is left of its gap is not negligible.
 const EACH_PAST_PROOF: usize = 20;
-
-/// What the inputs draw on together.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Stock {
-    /// Panels of each kind: installed on any of the inputs, and spares.
-    pub panels: Vec<usize>,
-    /// At least so many of a kind must be wired.
-    pub forced: Option<(KindIdx, usize)>,
-    /// At most so many panels in all.
-    pub most: Option<usize>,
-}
 
 /// Wirings and what is proven about them.
 #[derive(Clone)]
@@ -57,40 +49,6 @@ impl SiteLevel {
     }
 }
 
-impl Stock {
-    pub(super) fn of(panels: Vec<usize>) -> Self {
-        Self { panels, forced: None, most: None }
-    }
-
-    fn rows(&self) -> (Vec<SharedRow>, Vec<CountRow>) {
-        let n_kinds = self.panels.len();
-        let only = |kind: usize, a: f64| {
-            let mut coefficients = vec![0.0; n_kinds];
-            coefficients[kind] = a;
-            coefficients
-        };
-        let mut counted: Vec<(&'static str, CountRow)> = Vec::new();
-        for (k, n) in self.panels.iter().enumerate() {
-            let row = CountRow { coefficients: only(k, 1.0), most: *n as f64 };
-            counted.push(("stock", row));
-        }
-        if let Some((kind, n)) = self.forced {
-            let row = CountRow { coefficients: only(kind.0, -1.0), most: -(n as f64) };
-            counted.push(("must be wired", row));
-        }
-        if let Some(most) = self.most {
-            let row = CountRow { coefficients: vec![1.0; n_kinds], most: most as f64 };
-            counted.push(("fewer panels", row));
-        }
-        let shared = |(name, row): &(&'static str, CountRow)| SharedRow {
-            name,
-            limit: row.most,
-            measure: Measure::Whole,
-        };
-        (counted.iter().map(shared).collect(), counted.into_iter().map(|(_, row)| row).collect())
-    }
-}
-
 /// A search of one level: choices that it has met stay known.
 pub(super) struct Search<'s, 'b> {
     pub inputs: Inputs<'s, 'b>,
@@ -100,8 +58,13 @@ pub(super) struct Search<'s, 'b> {
 }
 
 impl<'s, 'b> Search<'s, 'b> {
-    pub(super) fn new(sessions: &'s [Session<'b>], effort: Effort) -> Self {
-        let inputs = sessions.iter().map(|s| Input::new(s, Terms::of(s.bench))).collect();
+    /// `controller_watts` is what a spare controller must bring. \[W\]
+    pub(super) fn new(sessions: &'s [Session<'b>], controller_watts: f64, effort: Effort) -> Self {
+        let mut inputs: Vec<Input> = Vec::with_capacity(sessions.len());
+        for (place, session) in sessions.iter().enumerate() {
+            let input = spare_input(session, place, controller_watts, &inputs);
+            inputs.push(input.unwrap_or_else(|| Input::new(session, place, 0.0)));
+        }
         // Comparisons of near-ties come later, over all inputs.
         let each = Effort { tie_nodes: 0, nodes_past_proof: EACH_PAST_PROOF, ..effort };
         let closed = effort.closed.max(CLOSED * effort.proof);
@@ -123,8 +86,20 @@ impl<'s, 'b> Search<'s, 'b> {
         aim: Aim,
         pace: Pace,
     ) -> SharedOut {
-        let (shared, counted) = stock.rows();
-        let mut start: Vec<Vec<Offer>> = Vec::new();
+        self.set_out(stock);
+        let mut all: Option<SharedOut> = None;
+        for case in cases(stock, &self.inputs.inputs) {
+            let out = self.share_case(stock, &case, known, aim, pace);
+            all = Some(match all {
+                None => out,
+                Some(before) => better(before, out),
+            });
+        }
+        all.expect("there is one case at least")
+    }
+
+    /// What of the stock each input may use.
+    fn set_out(&mut self, stock: &Stock) {
         for input in &mut self.inputs.inputs {
             let bench = input.session.bench;
             let own = super::super::columns::installed_array(bench);
@@ -135,38 +110,66 @@ impl<'s, 'b> Search<'s, 'b> {
             for ((all, own), spare) in spares.filter(|_| free) {
                 *spare = all.saturating_sub(own);
             }
+            let controller = bench.at.controller;
+            input.allowed = if stock.closed.contains(&controller) {
+                Allowed::Not
+            } else if stock.must == Some(controller) && input.after.is_none() {
+                Allowed::Surely
+            } else {
+                Allowed::Freely
+            };
         }
+    }
+
+    fn share_case(
+        &mut self,
+        stock: &Stock,
+        case: &Case,
+        known: &[Vec<ArrayWiring>],
+        aim: Aim,
+        pace: Pace,
+    ) -> SharedOut {
+        for (input, push) in self.inputs.inputs.iter_mut().zip(&case.pushes) {
+            input.push = *push;
+        }
+        let rows = stock.rows(case.limit, &self.inputs.inputs);
+        let shared: Vec<SharedRow> = rows.iter().map(|row| row.shared.clone()).collect();
+        let mut start: Vec<Vec<Offer>> = Vec::new();
         for arrays in known {
             let inputs = self.inputs.inputs.iter_mut().zip(arrays);
-            let tags: Option<Vec<usize>> =
-                inputs.map(|(input, array)| input.known(array)).collect();
+            let tags: Option<Vec<usize>> = inputs
+                .map(|(input, array)| input.known(array).filter(|tag| input.may_take(*tag)))
+                .collect();
             let offers = |tags: Vec<usize>| {
                 let inputs = self.inputs.inputs.iter().zip(tags);
-                inputs.map(|(input, tag)| input.offer(tag, &counted)).collect()
+                inputs.map(|(input, tag)| input.offer(tag, &rows)).collect()
             };
             start.extend(tags.map(offers));
         }
-        // What the stock allows of what was met before is known from the beginning.
-        let within = |met: &Met| met.counts.iter().zip(&stock.panels).all(|(n, all)| n <= all);
-        let offers: Vec<Vec<Offer>> = self
-            .inputs
-            .inputs
-            .iter()
-            .map(|input| {
-                let tags = (0..input.met.len()).filter(|tag| within(&input.met[*tag]));
-                tags.map(|tag| input.offer(tag, &counted)).collect()
-            })
-            .collect();
-        self.inputs.rows = counted;
+        let offers = self.met_within(stock, &rows);
+        self.inputs.rows = rows;
         let first = &self.inputs.inputs[0].session;
         let charges: f64 = first.question.charge_of(first.bench, &stock.panels);
+        let entries: f64 = self.inputs.inputs.iter().map(|input| input.entry).sum();
         let start = Start {
             choices: &start,
             offers: &offers,
             prices: &self.prices,
             bound: Some(self.label_bound(stock)),
         };
-        share_out(&mut self.inputs, &shared, start, -charges - 1.0, aim, pace)
+        share_out(&mut self.inputs, &shared, start, -charges - entries - 1.0, aim, pace)
+    }
+
+    /// What the stock allows of what was met before is known from the beginning.
+    fn met_within(&self, stock: &Stock, rows: &[SiteRow]) -> Vec<Vec<Offer>> {
+        let of_input = |input: &Input| {
+            let within = |tag: &usize| {
+                let counts = input.met[*tag].counts.iter().zip(&stock.panels);
+                counts.into_iter().all(|(n, all)| n <= all) && input.may_take(*tag)
+            };
+            (0..input.met.len()).filter(within).map(|tag| input.offer(tag, rows)).collect()
+        };
+        self.inputs.inputs.iter().map(of_input).collect()
     }
 
     /// The best wirings, near-ties aside.
@@ -197,7 +200,13 @@ impl<'s, 'b> Search<'s, 'b> {
             let tag = input.known(array)?;
             charged += input.met[tag].value;
         }
-        let wired = arrays.iter().any(|a| !a.strings.is_empty());
+        // What breaches the battery's limit as it stands cannot stay.
+        let installation = self.inputs.inputs[0].session.bench.installation;
+        let flows = charging_flows(installation, &installation.installed);
+        let flow: f64 = flows.iter().map(|(_, amps)| amps.amps()).sum();
+        let kept = installation.site.battery_charge;
+        let kept = kept.is_none_or(|limit| flow <= limit.amps() * (1.0 + 1e-9));
+        let wired = kept && arrays.iter().any(|a| !a.strings.is_empty());
         wired.then(|| (arrays.clone(), charged))
     }
 
@@ -229,4 +238,38 @@ impl<'s, 'b> Search<'s, 'b> {
         let has_one = |input: &Input| !input.met.is_empty();
         self.inputs.inputs.iter().position(|input| !has_one(input)).unwrap_or(0)
     }
+}
+
+/// The input of a spare controller; `None` for one that is installed.
+fn spare_input<'s, 'b>(
+    session: &'s Session<'b>,
+    place: usize,
+    controller_watts: f64,
+    before: &[Input<'s, 'b>],
+) -> Option<Input<'s, 'b>> {
+    let at = session.bench.at;
+    let spare = session.bench.controller().spare.as_ref()?;
+    let after = before.iter().position(|b| {
+        let other = b.session.bench.at;
+        other.controller == at.controller && other.input + 1 == at.input
+    });
+    // Inputs of one number on controllers of one sort.
+    let alike = before.iter().position(|b| {
+        let other = b.session.bench.controller().spare.as_ref();
+        other.is_some_and(|o| o.sort == spare.sort) && b.session.bench.at.input == at.input
+    });
+    let entry = if after.is_none() { controller_watts } else { 0.0 };
+    let alike = Some(alike.unwrap_or(place));
+    let mut input = Input::new(session, place, entry);
+    (input.alike, input.after) = (alike, after);
+    Some(input)
+}
+
+/// Of two cases that exclude each other the better choice, and what bounds both.
+fn better(a: SharedOut, b: SharedOut) -> SharedOut {
+    let value = |out: &SharedOut| out.best.as_ref().map_or(f64::NEG_INFINITY, |best| best.value);
+    let (bound, complete) = (a.bound.max(b.bound), a.complete && b.complete);
+    let asks = a.asks + b.asks;
+    let best = if value(&b) > value(&a) { b } else { a };
+    SharedOut { bound, complete, asks, ..best }
 }

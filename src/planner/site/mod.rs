@@ -5,13 +5,19 @@
 //! would help is asked of one input, all others being wired as in the best plan.
 
 mod alone;
+mod batteries;
+mod controllers;
 mod inputs;
 mod level;
 mod plan;
+mod rows;
+mod spares;
 mod ties;
 mod verdicts;
 
+pub(super) use controllers::none_usable;
 pub(super) use plan::plan_together;
+pub(super) use spares::without_unused;
 
 use crate::energy::EnergyModel;
 use crate::model::{InputRef, Installation, KindIdx};
@@ -31,14 +37,18 @@ pub(super) fn planned_together(
     installation: &Installation,
     options: &Options,
 ) -> Option<Vec<InputRef>> {
-    let inputs = movable(installation);
-    (options.input.is_none() && inputs.len() > 1).then_some(inputs)
+    let mut inputs = movable(installation);
+    let n_installed = inputs.len();
+    inputs.extend(spares::usable(installation));
+    let several = inputs.len() > 1 || inputs.len() > n_installed;
+    (options.input.is_none() && several).then_some(inputs)
 }
 
-/// The inputs that may be rewired.
+/// The installed inputs that may be rewired.
 pub(super) fn movable(installation: &Installation) -> Vec<InputRef> {
     let standing = installation.installed.iter().map(|w| w.at);
-    standing.filter(|at| !installation.kept.contains(at)).collect()
+    let free = |at: &InputRef| !installation.kept.contains(at) && !installation.is_spare(*at);
+    standing.filter(free).collect()
 }
 
 /// For each input the installation as it looks from there: what stands on the others is spare, where
@@ -75,9 +85,20 @@ fn benches<'b>(desk: &'b Desk, seen: &'b [Installation], inputs: &[InputRef]) ->
     inputs.iter().zip(seen).map(|(at, seen)| Bench::new(seen, desk.catalog, *at)).collect()
 }
 
-/// One session for each input.
+/// One session for each input; units of one sort of spare controller have the same candidates.
 fn sessions<'b>(benches: &'b [Bench<'b>], question: Question) -> Vec<Session<'b>> {
-    benches.iter().map(|bench| Session::new(bench, question)).collect()
+    let sort = |bench: &Bench| bench.controller().spare.as_ref().map(|spare| spare.sort.clone());
+    let mut sessions: Vec<Session<'b>> = Vec::with_capacity(benches.len());
+    for bench in benches {
+        let own = sort(bench);
+        let like = sessions.iter().find(|s| own.is_some() && sort(s.bench) == own);
+        let session = match like {
+            Some(like) => Session { bench, ..like.clone() },
+            None => Session::new(bench, question),
+        };
+        sessions.push(session);
+    }
+    sessions
 }
 
 impl Desk<'_> {
@@ -88,8 +109,10 @@ impl Desk<'_> {
         let planned = plan_together(self, inputs, &today)?;
         let model = EnergyModel::of(installation, self.catalog);
         let energy = year_of(model.as_ref(), &installation.installed, &planned.plans);
-        let (spares, idle) = Verdicts::new(self, &planned, model.as_ref()).all();
+        let (spares, controllers, idle) = Verdicts::new(self, &planned, model.as_ref()).all();
         let best_state = planned.best.map_or(&today, |b| &planned.plans[b].state);
+        let first = first_wired(installation, &planned.inputs);
+        let own_controllers = self.own_controllers(first, &spares, best_state);
         let mut notes = planned.narrowed.clone();
         notes.dedup();
         notes.push(
@@ -104,13 +127,15 @@ impl Desk<'_> {
                     .to_owned(),
             );
         }
-        Ok(Advice {
+        let mut concerned = concerned(installation);
+        concerned.extend(best_state.wiring());
+        let mut advice = Advice {
             site: installation.site.name.clone(),
             coldest: installation.site.coldest,
             hottest: installation.site.hottest,
             rule: self.options.rule,
-            planned: first_wired(installation, &planned.inputs),
-            assumed: assumed(installation, &concerned(installation)),
+            planned: first,
+            assumed: assumed(installation, &concerned),
             ask: ask(installation, best_state),
             cautions: cautions_for(installation, best_state),
             together: planned.inputs,
@@ -119,11 +144,15 @@ impl Desk<'_> {
             levels: planned.levels,
             best: planned.best,
             spares,
+            controllers,
+            own_controllers,
             idle,
             joint_worth: self.options.joint_worth.map(Watts),
             joint_curve: None,
             energy,
             notes,
-        })
+        };
+        spares::without_unused(installation, &mut advice);
+        Ok(advice)
     }
 }

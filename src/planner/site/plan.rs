@@ -1,14 +1,16 @@
 //! Plans of several inputs together, level by level, audited.
 
-use crate::model::{ArrayWiring, InputRef, InputWiring};
+use crate::model::{ArrayWiring, InputRef, InputWiring, Installation};
 use crate::plan::{
-    AuditTerms, Bound, Plan, Rewiring, State, Touch, TouchAnswer, audit_with, fewest_joints,
+    AuditTerms, Bound, Plan, Rewiring, State, Touch, TouchAnswer, audit_with, charging_flows,
+    fewest_joints, spare_controllers_used, with_controllers,
 };
 use crate::planner::preferred::preferred_plan;
 use crate::planner::{Desk, Failure};
 use crate::units::Watts;
 
 use super::level::{Search, SiteAnswer, SiteLevel, Stock};
+use super::spares::in_order;
 use super::ties::Ties;
 use super::{benches, seen_from, sessions};
 
@@ -34,7 +36,15 @@ pub(super) fn stock_of(desk: &Desk, inputs: &[InputRef]) -> Stock {
         let own = wiring.array.count_by_kind(n_kinds);
         panels.iter_mut().zip(own).for_each(|(all, own)| *all += own);
     }
-    Stock::of(panels)
+    Stock { battery: battery_left(installation, inputs), ..Stock::of(panels) }
+}
+
+/// What the limited battery takes from the controllers of some inputs, the others standing. \[A\]
+fn battery_left(installation: &Installation, inputs: &[InputRef]) -> Option<f64> {
+    let limit = installation.site.battery_charge?;
+    let flows = charging_flows(installation, &installation.installed);
+    let others = flows.iter().filter(|(c, _)| inputs.iter().all(|at| at.controller != *c));
+    Some(limit.amps() - others.map(|(_, amps)| amps.amps()).sum::<f64>())
 }
 
 /// Today's wirings of some inputs.
@@ -98,7 +108,7 @@ fn plan_level(
     let seen = seen_from(desk.installation, &inputs, touch);
     let benches = benches(desk, &seen, &inputs);
     let sessions = sessions(&benches, desk.question(touch));
-    let mut search = Search::new(&sessions, desk.options.effort);
+    let mut search = Search::new(&sessions, desk.options.controller_watts, desk.options.effort);
     // What a level that disturbs less allows, this one allows too.
     let mut known = planned.arrays.clone();
     known.push(arrays_today(desk, &inputs));
@@ -111,15 +121,19 @@ fn plan_level(
     };
     let ties =
         Ties { today: &desk.installation.installed, stock: &stock, effort: desk.options.effort };
-    let level = if best.arrays.iter().all(|a| a.strings.is_empty()) {
+    let mut level = if best.arrays.iter().all(|a| a.strings.is_empty()) {
         // Where no panel is worth its charge, today's wiring stays rather than nothing at all.
         match search.today(&known) {
             Some((arrays, charged)) => SiteLevel { arrays, charged, ..best },
-            None => return Ok(TouchAnswer::NoPlan(Vec::new())),
+            None => {
+                let screening = &sessions[0].candidates.screening;
+                return Ok(TouchAnswer::NoPlan(desk.breaches(&benches[0], touch, screening)));
+            }
         }
     } else {
         ties.settle(&mut search, best)
     };
+    in_order(desk.installation, &inputs, &mut level.arrays);
     let canonical: Vec<ArrayWiring> = level.arrays.iter().map(ArrayWiring::canonical).collect();
     let same = |arrays: &Vec<ArrayWiring>| {
         arrays.iter().map(ArrayWiring::canonical).eq(canonical.iter().cloned())
@@ -132,6 +146,7 @@ fn plan_level(
         rule: desk.options.rule,
         charge_watts: Watts(desk.options.threshold_watts),
         charge_share: desk.options.threshold_share,
+        charge_controller: Watts(desk.options.controller_watts),
         planned: None,
     };
     audit_with(desk.installation, desk.catalog, &plan, &desk.installation.installed, &terms)
@@ -172,9 +187,12 @@ fn plan_of(
     let state = desk.evaluator.state(&wiring);
     let question = desk.question(touch);
     let bench = desk.bench(inputs[0]);
+    let n_used = spare_controllers_used(desk.installation, &wiring).len();
+    let entries = n_used as f64 * desk.options.controller_watts;
     let charge_of = |planned: fn(bool) -> bool| -> f64 {
         let some = wiring.iter().filter(|w| planned(inputs.contains(&w.at)));
-        some.map(|w| question.charge_of(&bench, &w.array.count_by_kind(n_kinds))).sum()
+        let charges = some.map(|w| question.charge_of(&bench, &w.array.count_by_kind(n_kinds)));
+        charges.sum::<f64>() + entries
     };
     // Inputs that stay: their watts stand beside the bound of those that were searched.
     let stay = state.inputs.iter().filter(|i| !inputs.contains(&i.at));
@@ -189,7 +207,7 @@ fn plan_of(
             gap: level.gap(),
             proven: level.gap() <= desk.options.effort.proof,
         },
-        joints,
+        joints: with_controllers(joints, n_used),
         state,
     };
     (plan, arrays)

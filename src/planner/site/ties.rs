@@ -5,12 +5,13 @@
 //! met, and those that each input finds for its part.
 
 use crate::model::{ArrayWiring, InputWiring};
-use crate::plan::fewest_joints_of;
+use crate::plan::{charging_flows, fewest_joints_of};
 use crate::planner::columns::installed_array;
 use crate::planner::level::{LevelAnswer, Pick};
 use crate::planner::terms::CountRow;
 use crate::solve::Effort;
 use crate::solve::master::{Aim, Pace};
+use crate::units::Amps;
 
 use super::level::{Search, SiteLevel, Stock};
 
@@ -61,7 +62,7 @@ impl Ties<'_> {
         for (_, arrays) in plans.clone() {
             plans.extend(changed_places(search, &arrays));
         }
-        plans.retain(|(charged, _)| *charged >= floor);
+        plans.retain(|(charged, arrays)| *charged >= floor && self.keeps_rows(search, arrays));
         // Of equally few joints the first is taken: the one for which fewest panels change their input.
         plans.sort_by_cached_key(|(_, arrays)| self.moved(search, arrays));
         let wirings: Vec<Vec<InputWiring>> =
@@ -99,7 +100,7 @@ impl Ties<'_> {
             let known = std::slice::from_ref(array);
             match input.session.solve(&terms, known, self.effort, Pick::Preferred) {
                 LevelAnswer::Found(level) => {
-                    charged += level.charged;
+                    charged += level.charged - input.entry;
                     own.push(level.array);
                 }
                 LevelAnswer::NoWiring(_) | LevelAnswer::LimitReached => return None,
@@ -125,6 +126,20 @@ impl Ties<'_> {
         walk.descend(&mut Vec::new(), 0.0, &self.stock.panels);
         let arrays = |(charged, tags): (f64, Vec<usize>)| (charged, search.arrays(&tags));
         walk.found.into_iter().map(arrays).collect()
+    }
+
+    /// Do wirings keep what the inputs share besides panels: the battery, and the order in which a
+    /// spare controller's inputs are used?
+    fn keeps_rows(&self, search: &Search, arrays: &[ArrayWiring]) -> bool {
+        let inputs = &search.inputs.inputs;
+        let used = |place: usize| !arrays[place].strings.is_empty();
+        let follows =
+            inputs.iter().all(|i| i.after.is_none_or(|first| used(first) || !used(i.place)));
+        let installation = inputs[0].session.bench.installation;
+        let flows = || charging_flows(installation, &self.wiring(search, arrays));
+        let flow = || flows().iter().map(|(_, amps)| amps.amps()).sum::<f64>();
+        let kept = |limit: Amps| flow() <= limit.amps() * (1.0 + 1e-9);
+        follows && installation.site.battery_charge.is_none_or(kept)
     }
 
     /// Panels that must change their input, spares going first.
@@ -157,7 +172,10 @@ fn changed_places(search: &mut Search, arrays: &[ArrayWiring]) -> Vec<(f64, Vec<
     let inputs = &mut search.inputs.inputs;
     let mut all = Vec::new();
     for here in 0..inputs.len() {
-        for there in here + 1..inputs.len() {
+        let alike =
+            |there: &usize| inputs[here].alike.is_some_and(|a| inputs[*there].alike == Some(a));
+        let others: Vec<usize> = (here + 1..inputs.len()).filter(|t| !alike(t)).collect();
+        for there in others {
             let mut changed = arrays.to_vec();
             changed.swap(here, there);
             let tags: Option<Vec<usize>> =

@@ -3,7 +3,9 @@
 use crate::energy::EnergyModel;
 use crate::model::{ArrayWiring, InputRef, Installation, KindIdx};
 use crate::patterns::Screening;
-use crate::plan::{Certificate, IdlePanels, SpareAnswer, State, Verdict, WorthPoint};
+use crate::plan::{
+    Certificate, ControllerAnswer, IdlePanels, SpareAnswer, State, Verdict, WorthPoint,
+};
 use crate::planner::certificate::refitted;
 use crate::planner::change::Refit;
 use crate::planner::level::Session;
@@ -24,20 +26,20 @@ const ASKS: usize = 60;
 const ASKS_PAST_PROOF: usize = 0;
 
 /// Wirings of the whole site, and what they give on the inputs planned.
-struct Wired {
-    arrays: Vec<ArrayWiring>,
-    watts: f64,
+pub(super) struct Wired {
+    pub arrays: Vec<ArrayWiring>,
+    pub watts: f64,
     /// What the controllers pass of them. \[W\]
-    passed: f64,
+    pub passed: f64,
     bound: f64,
 }
 
 /// Answers about single kinds around the best plan of a site.
 pub(in crate::planner) struct Verdicts<'d> {
-    desk: &'d Desk<'d>,
-    planned: &'d SitePlanned,
-    stock: Stock,
-    best: Option<Wired>,
+    pub(super) desk: &'d Desk<'d>,
+    pub(super) planned: &'d SitePlanned,
+    pub(super) stock: Stock,
+    pub(super) best: Option<Wired>,
     energy: Option<&'d EnergyModel<'d>>,
 }
 
@@ -54,8 +56,10 @@ impl<'d> Verdicts<'d> {
         verdicts
     }
 
-    /// One answer for every spare kind, and the installed panels that the best plan leaves out.
-    pub(in crate::planner) fn all(&self) -> (Vec<SpareAnswer>, Vec<IdlePanels>) {
+    /// One answer for every spare kind and every sort of spare controller, and the installed panels that the best plan leaves out.
+    pub(in crate::planner) fn all(
+        &self,
+    ) -> (Vec<SpareAnswer>, Vec<ControllerAnswer>, Vec<IdlePanels>) {
         let desk = self.desk;
         let inputs = &self.planned.inputs;
         let touch = freest(&desk.options.touch);
@@ -65,13 +69,14 @@ impl<'d> Verdicts<'d> {
         let spares = &desk.installation.spares;
         let mut search = self.search(desk, &sessions);
         let answers = spares.iter().map(|s| self.spare(&mut search, s.kind, s.count)).collect();
-        (answers, self.idle())
+        let controllers = self.controllers(&mut search);
+        (answers, controllers, self.idle())
     }
 
     /// A search that compares: it needs watts, not the last fraction of the gap.
     fn search<'s, 'b>(&self, desk: &Desk, sessions: &'s [Session<'b>]) -> Search<'s, 'b> {
         let effort = Effort { nodes_past_proof: NODES_PAST_PROOF, ..desk.options.effort };
-        let mut search = Search::new(sessions, effort);
+        let mut search = Search::new(sessions, desk.options.controller_watts, effort);
         search.pace = Pace { asks: ASKS, asks_past_proof: ASKS_PAST_PROOF, ..search.pace };
         search
     }
@@ -115,7 +120,11 @@ impl<'d> Verdicts<'d> {
     }
 
     /// What the best plan brings over a year beyond another, where the file tells of the sun.
-    fn energy_between(&self, without: Option<&Wired>, with: &Wired) -> Option<KilowattHours> {
+    pub(super) fn energy_between(
+        &self,
+        without: Option<&Wired>,
+        with: &Wired,
+    ) -> Option<KilowattHours> {
         let model = self.energy?;
         let inputs = &self.planned.inputs;
         let year = |arrays: &[ArrayWiring]| model.year(&rewired(self.desk, inputs, arrays)).out();
@@ -132,7 +141,12 @@ impl<'d> Verdicts<'d> {
         let mut nearest: Option<(Certificate, String)> = None;
         let mut none: Option<String> = None;
         let mut helps = Vec::new();
+        let mut battery: Option<String> = None;
         self.around_best(|at, worth, found| {
+            if battery.is_none() {
+                let binds = worth.battery_in_the_way(kind);
+                battery = binds.map(|words| format!("on {}: {words}", name(at)));
+            }
             match worth.certificate(kind, found) {
                 Ok(shown) => {
                     let nearer = nearest
@@ -177,6 +191,7 @@ impl<'d> Verdicts<'d> {
             Some((certificate, because)) => (Some(certificate), because),
             None => (None, none.unwrap_or_default()),
         };
+        let because = battery.unwrap_or(because);
         let would_help = if used == 0 { verdict::first_help(&helps) } else { String::new() };
         SpareAnswer { verdict, because, would_help, helps, certificate, ..blank }
     }
@@ -233,7 +248,7 @@ impl<'d> Verdicts<'d> {
         (points, none)
     }
 
-    fn share(
+    pub(super) fn share(
         &self,
         desk: &Desk,
         search: &mut Search,
@@ -345,7 +360,11 @@ impl<'d> Verdicts<'d> {
         let options =
             Options { input: None, joint_worth: None, joint_curve: false, ..desk.options.clone() };
         let standing_desk = Desk::new(&standing, desk.catalog, &options);
-        for (at, array) in inputs.iter().zip(&best.arrays) {
+        // Of a spare controller that stays unused nothing is asked here: it has an answer of its own.
+        let asked = |at: &InputRef, array: &ArrayWiring| {
+            !array.strings.is_empty() || !desk.installation.is_spare(*at)
+        };
+        for (at, array) in inputs.iter().zip(&best.arrays).filter(|(at, a)| asked(at, a)) {
             one_input(&standing_desk, *at, array.clone(), |worth| {
                 if let Some(found) = worth.best() {
                     ask(*at, worth, &found);
@@ -364,7 +383,7 @@ impl<'d> Verdicts<'d> {
         self.stock.panels[kind.0] - self.desk.installation.n_spare(kind)
     }
 
-    fn charge(&self, kind: KindIdx) -> f64 {
+    pub(super) fn charge(&self, kind: KindIdx) -> f64 {
         let desk = self.desk;
         let label = desk.installation.kind(kind).label.p_mp.watts();
         desk.options.threshold_watts.max(desk.options.threshold_share * label)

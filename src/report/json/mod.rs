@@ -3,6 +3,7 @@
 //! What has no figure is `null`, never NaN. Strings and inputs count from 1, plans from 0.
 //! The schemas in `docs/` say the same; a test holds the two together.
 
+mod controllers;
 mod energy;
 mod joints;
 mod parts;
@@ -12,6 +13,7 @@ mod state;
 
 use serde::Serialize;
 
+use self::controllers::{ControllerJson, OwnControllerJson};
 use self::energy::EnergyJson;
 use self::joints::JointCurveJson;
 use self::parts::{CableJson, PartJson};
@@ -69,6 +71,11 @@ struct AdviceJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     joint_curve: Option<JointCurveJson<'a>>,
     spares: Vec<SpareJson<'a>>,
+    /// Only where there are any.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    spare_controllers: Vec<ControllerJson<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    own_controllers: Vec<OwnControllerJson<'a>>,
     idle: Vec<IdleJson<'a>>,
     energy: Option<EnergyJson<'a>>,
     parts: Vec<PartJson<'a>>,
@@ -104,6 +111,12 @@ impl<'a> AdviceJson<'a> {
             best: advice.best,
             joint_curve: JointCurveJson::of(names, advice),
             spares: advice.spares.iter().map(|s| SpareJson::new(names, s)).collect(),
+            spare_controllers: advice.controllers.iter().map(ControllerJson::new).collect(),
+            own_controllers: advice
+                .own_controllers
+                .iter()
+                .map(|o| OwnControllerJson::new(names, o))
+                .collect(),
             idle: idle(names, &advice.idle),
             energy: advice.energy.as_ref().and_then(|e| EnergyJson::new(names, e)),
             parts: parts(names.0, advice).iter().map(|p| PartJson::new(names, p)).collect(),

@@ -106,14 +106,14 @@ impl BindingJson {
 }
 
 #[derive(Serialize)]
-struct HelpJson<'a> {
+pub(super) struct HelpJson<'a> {
     change: &'static str,
     words: &'a str,
     unlocks_watts: Figure,
 }
 
 impl<'a> HelpJson<'a> {
-    fn new(help: &'a Help) -> Self {
+    pub(super) fn new(help: &'a Help) -> Self {
         Self { change: help.change, words: &help.words, unlocks_watts: watts(help.unlocks) }
     }
 }

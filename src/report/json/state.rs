@@ -26,7 +26,12 @@ impl<'a> StateJson<'a> {
             label_watts: watts(state.label()),
             utilization: figure(state.utilization(), 4),
             nameplate_watts: watts(state.nameplate()),
-            wiring: state.inputs.iter().map(|i| WiringJson::new(names, i)).collect(),
+            wiring: state
+                .inputs
+                .iter()
+                .filter(|i| !i.strings.is_empty() || !names.0.is_spare(i.at))
+                .map(|i| WiringJson::new(names, i))
+                .collect(),
             checks: checks(names, &state.checks),
         }
     }

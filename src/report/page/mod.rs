@@ -5,6 +5,7 @@
 
 pub(in crate::report) mod blocks;
 mod closing;
+mod controllers;
 mod curves;
 mod energy;
 mod html;
@@ -57,6 +58,7 @@ pub fn report(
     file: SiteFile<'_>,
     form: ReportForm,
 ) -> String {
+    let installation = &advice.installation_in_use(installation);
     let page = Page::of(installation, advice);
     let best = advice.best.map(|b| &advice.plans[b]);
     let subject = Subject { page, advice, method, best };
@@ -144,6 +146,7 @@ fn sections(subject: Subject<'_>, file: SiteFile<'_>) -> Vec<Section> {
         ("year", "A year of sun", energy::blocks(subject)),
         ("curves", "Curves, and the rule of thumb", curves::blocks(subject)),
         ("spares", "Spares", spares::blocks(subject)),
+        ("controllers", controllers::title(advice), controllers::blocks(subject)),
         ("parts", "Shopping list", buys.unwrap_or_default()),
         ("care", "Take care", closing::care(subject.advice)),
         ("steps", "Steps", steps),

@@ -110,6 +110,7 @@ fn cause(cause: Cause) -> &'static str {
         Cause::NoPort => "places on the combiner",
         Cause::InputCurrent => "the input's current",
         Cause::InputPower => "the input's power",
+        Cause::BatteryCharge => "what the battery takes",
         Cause::ColdVoltage => "voltage on the coldest morning",
         Cause::HotWindow => "the window on a hot noon",
         Cause::ReverseCurrent => "reverse current",

@@ -22,6 +22,9 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
     // What the plan changes nothing of stands on the first page.
     let drawn = subject.advice.by_input().into_iter().filter_map(|advice| {
         subject.change()?;
+        if subject.page.names.0.is_spare(advice.planned) {
+            return None;
+        }
         drawing::wiring_alone(subject.page.names.0, &advice, When::Today)
     });
     blocks.extend(drawn.map(Block::Figure));
@@ -31,7 +34,8 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
 fn planned(subject: Subject<'_>) -> Vec<Block> {
     let advice = subject.advice;
     let (planned, others): (Vec<&InputState>, Vec<&InputState>) =
-        subject.state().inputs.iter().partition(|input| advice.together.contains(&input.at));
+        wiring::shown(subject.page, subject.state())
+            .partition(|input| advice.together.contains(&input.at));
     let was: Vec<&InputState> = advice.today.inputs.iter().collect();
     let mut blocks: Vec<Block> =
         planned.into_iter().flat_map(|input| one_input(subject.page, input, &was)).collect();
@@ -43,7 +47,7 @@ fn planned(subject: Subject<'_>) -> Vec<Block> {
 }
 
 fn inputs(page: Page<'_>, state: &State, was: &[&InputState]) -> Vec<Block> {
-    state.inputs.iter().flat_map(|input| one_input(page, input, was)).collect()
+    wiring::shown(page, state).flat_map(|input| one_input(page, input, was)).collect()
 }
 
 /// A table of an input's strings, and what a person should know of them.

@@ -4,6 +4,7 @@
 
 mod cables;
 pub(in crate::report) mod closing;
+pub(in crate::report) mod controllers;
 pub(in crate::report) mod energy;
 pub(in crate::report) mod harm;
 mod joints;
@@ -61,6 +62,8 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
     ];
     sections.extend(wirings(page, advice, best));
     sections.push(spares::table(page, advice));
+    sections.push(controllers::spare(page, advice));
+    sections.push(controllers::own(advice));
     sections.push(harm::block(page, advice));
     sections.push(spares::idle(page, "Not needed", &advice.idle));
     sections.push(limits::summary(page, limits_of, subject));
@@ -126,10 +129,20 @@ pub(in crate::report) fn climate(coldest: Celsius, hottest: Celsius) -> String {
 
 /// `1 controller, 2 inputs`.
 pub(in crate::report) fn size(page: Page<'_>) -> String {
+    let site = page.names.0;
+    let (spare, installed): (Vec<_>, Vec<_>) =
+        site.controllers.iter().partition(|c| c.spare.is_some());
+    let n_inputs: usize = installed.iter().map(|c| c.n_inputs).sum();
+    let n_spare: usize =
+        spare.iter().filter_map(|c| c.spare.as_ref()).filter(|s| s.unit == 1).map(|s| s.of).sum();
+    let ready = match n_spare {
+        0 => String::new(),
+        n => format!(",{GLUE}{}", words::counted(n, "spare controller", "spare controllers")),
+    };
     format!(
-        "{},{GLUE}{}",
-        words::counted(page.names.0.controllers.len(), "controller", "controllers"),
-        words::counted(page.names.0.installed.len(), "input", "inputs"),
+        "{},{GLUE}{}{ready}",
+        words::counted(installed.len(), "controller", "controllers"),
+        words::counted(n_inputs, "input", "inputs"),
     )
 }
 
@@ -148,8 +161,13 @@ pub(in crate::report) fn planned_here(page: Page<'_>, advice: &Advice) -> Option
         return None;
     }
     let n_together = advice.together.len();
-    if n_together > 1 {
+    let any_spare = advice.together.iter().any(|at| page.names.0.is_spare(*at));
+    if n_together > 1 || any_spare {
         let text = match page.names.0.installed.len() - n_together {
+            0 if any_spare => format!(
+                "Planned together: what is installed, and {}.",
+                words::listed(&ready_in_words(page, advice))
+            ),
             0 if n_together == 2 => "Planned together: both inputs.".to_owned(),
             0 => format!("Planned together: all {n_together} inputs."),
             _ => format!(
@@ -167,6 +185,15 @@ pub(in crate::report) fn planned_here(page: Page<'_>, advice: &Advice) -> Option
     };
     let name = page.names.input(advice.planned);
     Some(format!("Planned here: {name}; {others}."))
+}
+
+/// `the spare controller shelf`: those that some plan uses.
+fn ready_in_words(page: Page<'_>, advice: &Advice) -> Vec<String> {
+    let mut controllers: Vec<usize> = advice.together.iter().map(|at| at.controller).collect();
+    controllers.dedup();
+    let spare = controllers.into_iter().map(|c| &page.names.0.controllers[c]);
+    let spare = spare.filter(|c| c.spare.is_some());
+    spare.map(|c| format!("the spare controller {}", c.id)).collect()
 }
 
 /// `811 W at full sun, 98.1 % of the label watts`.

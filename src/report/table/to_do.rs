@@ -1,6 +1,6 @@
 //! The sentence on which a person acts: what to add or rewire, and the watts now and then.
 
-use super::Page;
+use super::{Page, controllers};
 use crate::plan::{Advice, Plan, Touch, Verdict};
 use crate::report::layout::GLUE;
 use crate::report::words::{counted, listed, some_of, touch};
@@ -16,6 +16,7 @@ pub(super) fn sentence(page: Page<'_>, advice: &Advice, plan: &Plan) -> String {
         .iter()
         .filter(|s| s.used > 0)
         .map(|s| some_of(s.used, s.offered, page.names.kind(s.kind)))
+        .chain(controllers::used_in_words(advice))
         .collect();
     if !added.is_empty() {
         format!("Add {}{}", listed(&added), gain(page, advice, plan))

@@ -2,7 +2,8 @@
 
 use super::{Page, cables, to_do};
 use crate::plan::{
-    Advice, CheckRule, Checked, IdlePanels, Outcome, Plan, SpareAnswer, State, TouchAnswer, Verdict,
+    Advice, CheckRule, Checked, ControllerAnswer, IdlePanels, Outcome, Plan, SpareAnswer, State,
+    TouchAnswer, Verdict,
 };
 use crate::report::layout::{GLUE, paragraph};
 use crate::report::words::{clause, counted, listed};
@@ -52,6 +53,7 @@ pub(in crate::report) fn said(page: Page<'_>, advice: &Advice) -> Said {
         None => no_plan(page, advice),
     };
     beside.extend(to_leave(page, &advice.spares));
+    beside.extend(to_leave_unused(advice));
     let rewires = best.is_some_and(Plan::changes_wiring);
     let when = if rewires { BEFORE_WIRING } else { STILL };
     beside.extend(to_ask_first(when, &advice.ask));
@@ -158,6 +160,25 @@ fn to_leave(page: Page<'_>, spares: &[SpareAnswer]) -> Vec<String> {
         }
     }
     lines
+}
+
+/// The spare controllers that the plan does not use.
+fn to_leave_unused(advice: &Advice) -> Option<String> {
+    let unused: Vec<&ControllerAnswer> =
+        advice.controllers.iter().filter(|c| c.used == 0).collect();
+    match &unused[..] {
+        [] => None,
+        [one] => Some(format!(
+            "Leave the spare controller {} where it is: {}.",
+            one.sort,
+            super::controllers::reason(one)
+        )),
+        many => {
+            let names: Vec<String> = many.iter().map(|c| c.sort.clone()).collect();
+            let names = listed(&names);
+            Some(format!("Leave the spare controllers {names} where they are; why stands below."))
+        }
+    }
 }
 
 /// Fuses are a purchase, so they belong to the decision.

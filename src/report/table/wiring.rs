@@ -21,18 +21,27 @@ pub(super) const TODAY: &str = "Wiring as it stands (+ in series, a | b side by 
 /// A titled block with every input as it is wired.
 pub(super) fn block(page: Page<'_>, title: &str, state: &State) -> String {
     let mut out = paragraph(title, 0, 2);
-    for input in &state.inputs {
+    for input in shown(page, state) {
         out.push_str(&one_input(page, input, None));
     }
     out
+}
+
+/// The inputs of which there is something to say: all but spare controllers with nothing wired.
+pub(in crate::report) fn shown<'s>(
+    page: Page<'_>,
+    state: &'s State,
+) -> impl Iterator<Item = &'s InputState> {
+    let site = page.names.0;
+    state.inputs.iter().filter(move |i| !i.strings.is_empty() || !site.is_spare(i.at))
 }
 
 /// The same for a plan: strings that differ from today's are marked, and inputs that were not
 /// planned take one line.
 pub(super) fn planned(page: Page<'_>, title: &str, state: &State, advice: &Advice) -> String {
     let mut out = paragraph(title, 0, 2);
-    for (i, input) in state.inputs.iter().enumerate() {
-        let was = advice.today.inputs.get(i);
+    for input in shown(page, state) {
+        let was = advice.today.inputs.iter().find(|w| w.at == input.at);
         if advice.together.contains(&input.at) {
             out.push_str(&one_input(page, input, was));
         } else {

@@ -4,6 +4,7 @@
 
 mod after;
 mod apart;
+mod hang;
 mod together;
 
 use super::blocks::{Block, StepText};
@@ -93,6 +94,7 @@ impl Said<'_> {
             Work::Join { string, joinings, in_blocks, fuses } => {
                 self.join(step, *string, joinings, *in_blocks, fuses)
             }
+            Work::HangController => self.hang(step, &at),
             Work::ProveStrings { strings } => self.prove(step, strings),
             Work::ConnectStrings { order, joinings, fuses, safe } => {
                 self.connect(step, order, joinings, fuses, *safe, &at)
