@@ -79,6 +79,7 @@ fn site(search: &Value) -> Installation {
         spares,
         kept: Vec::new(),
         runs: Vec::new(),
+        phases: Vec::new(),
     }
 }
 

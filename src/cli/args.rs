@@ -7,6 +7,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use super::about::built;
 use super::label_args::{LABEL_EXAMPLES, LabelArgs};
 use super::measured::measured;
+use super::phases_args::{PHASES_EXAMPLES, PhasesArgs};
 use super::written::Overwrite;
 use crate::plan::{Measured, Rule, Touch};
 use crate::report::{Format, ReportForm};
@@ -88,6 +89,9 @@ pub(super) enum Command {
     /// The arithmetic step by step, rule of thumb beside the true curve; exercises with a key
     #[command(after_help = LESSON_EXAMPLES)]
     Lesson(LessonArgs),
+    /// An upgrade in steps: what to buy and wire in each phase, planned over all of them together
+    #[command(after_help = PHASES_EXAMPLES)]
+    Phases(PhasesArgs),
     /// A panel without a label: its figures, with a band, from meter readings; or how far it has faded
     #[command(after_help = LABEL_EXAMPLES)]
     Label(Box<LabelArgs>),
@@ -230,6 +234,8 @@ pub(super) enum SchemaOf {
     Check,
     /// Of `label --format json`
     Label,
+    /// Of `phases --format json`
+    Phases,
 }
 
 impl From<TouchArg> for Touch {
@@ -262,7 +268,7 @@ impl From<FormatArg> for Format {
 }
 
 /// A report's form is told by the end of its name.
-fn report_file(text: &str) -> Result<PathBuf, String> {
+pub(super) fn report_file(text: &str) -> Result<PathBuf, String> {
     let path = PathBuf::from(text);
     match report_form(&path) {
         Some(_) => Ok(path),
@@ -289,11 +295,11 @@ fn drawing_file(text: &str) -> Result<PathBuf, String> {
     }
 }
 
-fn watts(text: &str) -> Result<f64, String> {
+pub(super) fn watts(text: &str) -> Result<f64, String> {
     number(text).and_then(|w| if w >= 0.0 { Ok(w) } else { Err("must not be negative".into()) })
 }
 
-fn percent(text: &str) -> Result<f64, String> {
+pub(super) fn percent(text: &str) -> Result<f64, String> {
     let within =
         |p| if (0.0..=100.0).contains(&p) { Ok(p) } else { Err("must lie from 0 to 100".into()) };
     number(text).and_then(within)

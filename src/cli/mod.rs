@@ -12,6 +12,8 @@ mod label;
 mod label_args;
 mod lesson;
 mod measured;
+mod phases;
+mod phases_args;
 mod streams;
 mod written;
 
@@ -46,11 +48,13 @@ fn obey(command: &Command) -> Exit {
         Command::Check(args) => answers::check(args),
         Command::Lesson(args) => lesson::lesson(args),
         Command::Label(args) => label::label(args),
+        Command::Phases(args) => phases::phases(args),
         Command::Starter => show(input::starter()).map(|()| Exit::Answered),
         Command::Schema { of } => show(match of {
             SchemaOf::Advice => schema::ADVICE,
             SchemaOf::Check => schema::CHECK,
             SchemaOf::Label => schema::LABEL,
+            SchemaOf::Phases => schema::PHASES,
         })
         .map(|()| Exit::Answered),
         Command::Completions { shell } => {

@@ -98,6 +98,14 @@ codes! {
     CABLE_SIZE = "E315";
     /// More sun in a month than comes without the air.
     SUN_IMPOSSIBLE = "E320";
+    /// A phase dated before the one above it.
+    PHASE_ORDER = "E330";
+    /// A date that is none.
+    PHASE_DATE = "E331";
+    /// A kind on offer after its last chance.
+    LAST_CHANCE = "E332";
+    /// A controller that cannot take the place of another.
+    REPLACES = "E333";
 
     // W4xx: used as it is, but a person should look.
     /// `pmax_w` is a little off `vmp_v` × `imp_a`.
@@ -146,6 +154,8 @@ codes! {
     WEATHER_FILLED = "W423";
     /// A weather file from far away.
     WEATHER_FAR = "W424";
+    /// A budget below every price.
+    BUDGET_TOO_LOW = "W430";
     /// Further warnings are only counted.
     MORE_WARNINGS = "W499";
 

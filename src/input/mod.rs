@@ -27,6 +27,7 @@ mod losses;
 mod meant;
 mod mistyped;
 mod number;
+mod phases;
 mod places;
 mod readings;
 mod runs;

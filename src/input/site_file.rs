@@ -11,6 +11,7 @@ use super::installed::InstalledReader;
 use super::keys::{CONTROLLER, FILE, KIND, SITE};
 use super::kinds::read_kind;
 use super::losses::read_losses;
+use super::phases::read_phases;
 use super::places::Places;
 use super::runs::read_runs;
 use super::site::read_site_group;
@@ -71,6 +72,9 @@ pub(super) fn build_installation(
     let spares = read_spares(optional_entries(&file, "spares", findings), &kind_ids, findings);
     let runs = read_runs(optional_entries(&file, "runs", findings), places, findings);
 
+    let nodes = optional_entries(&file, "phases", findings);
+    let phases = read_phases(nodes, &kind_ids, places, findings);
+
     // An empty list says that nothing is lost, a missing one that the usual stands.
     let losses = file
         .has("losses")
@@ -79,7 +83,8 @@ pub(super) fn build_installation(
     if findings.n_errors() > 0 {
         return None;
     }
-    if spares.is_empty() && arrays.values().all(|array| array.strings.is_empty()) {
+    let offered = phases.iter().any(|p| !p.spares.is_empty());
+    if spares.is_empty() && !offered && arrays.values().all(|array| array.strings.is_empty()) {
         let help =
             "write the wiring as it stands under `installed`, and panels to add under `spares`";
         findings.warning(NO_PANELS, root.place, "no panel is installed and none is spare", help);
@@ -99,6 +104,7 @@ pub(super) fn build_installation(
         kept,
         spares,
         runs,
+        phases,
     };
     let limit = site_fields.and_then(|fields| fields.key_place("battery_charge_a"));
     warn_of_batteries(spare_nodes, limit, &installation, findings);

@@ -5,6 +5,7 @@
 
 mod controller;
 mod kind;
+mod phase;
 mod reading;
 mod run;
 mod site;
@@ -14,6 +15,7 @@ mod wiring;
 
 pub use controller::{BatteryBank, Controller, ControllerType, Output, SpareUnit};
 pub use kind::{Kind, KindIdx, Label};
+pub use phase::{Date, LAST_PHASE_MONTHS, Phase, PhaseController, PhaseSpare};
 pub use reading::{Accuracy, MeasuredPanel, PanelReading};
 pub use run::{
     AWG_SIZES, Awg, CrossSection, LengthUnit, Run, RunPart, SQUARE_MM_SIZES, TempRating,
@@ -42,6 +44,8 @@ pub struct Installation {
     /// Cable runs whose length is known; at most one for each part of an input, and for the battery of
     /// a controller.
     pub runs: Vec<Run>,
+    /// Steps of an upgrade, in order; none where everything is done at once.
+    pub phases: Vec<Phase>,
 }
 
 /// Spare panels of one kind. A kind stands here at most once.

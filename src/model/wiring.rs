@@ -30,7 +30,7 @@ pub struct InputRef {
 }
 
 /// The wiring on one input.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct InputWiring {
     /// Which input.
     pub at: InputRef,

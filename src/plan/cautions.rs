@@ -238,6 +238,7 @@ mod tests {
             spares: vec![],
             kept: Vec::new(),
             runs: vec![],
+            phases: Vec::new(),
         }
     }
 

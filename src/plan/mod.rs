@@ -20,6 +20,7 @@ mod method;
 mod new_controllers;
 mod outputs;
 mod peaks;
+mod phases;
 mod state;
 mod words;
 
@@ -53,4 +54,8 @@ pub use method::{
     StringSheet, Tag, Terminal, TestSheet, Unsure, Work, cables, joinings, openings, parts, tags,
 };
 pub use new_controllers::{spare_controllers_used, with_controllers};
+pub use phases::{
+    Bought, Cancelled, Foil, FoilKind, PhaseProof, PhaseStep, Phased, Prepared, SoldOut,
+    Substitute, Totals, Ware,
+};
 pub use state::{InputState, Peak, State, StringState};

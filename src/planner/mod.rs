@@ -20,6 +20,7 @@ mod level;
 mod not_its_joints;
 mod options;
 mod own_controller;
+mod phases;
 mod preferred;
 mod site;
 mod terms;
@@ -30,6 +31,7 @@ mod year;
 
 pub use lesson::lesson;
 pub use options::{Failure, Options};
+pub use phases::{PhaseOptions, phase_methods, plan_phases};
 
 use std::borrow::Cow;
 

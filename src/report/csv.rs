@@ -9,9 +9,12 @@ mod controllers;
 mod energy;
 mod joints;
 mod parts;
+mod phases;
 mod row;
 mod spares;
 mod state;
+
+pub(super) use phases::phases;
 
 use super::figures::{figure, watts};
 use super::moves;

@@ -17,6 +17,7 @@ mod names;
 mod numbers;
 mod page;
 mod parts;
+mod phases;
 pub mod schema;
 mod steps;
 mod table;
@@ -25,6 +26,7 @@ mod words;
 pub use label::{LabelAnswer, how_to_measure, label};
 pub use lesson::{Sheet, exercises, lesson};
 pub use page::{ReportForm, SiteFile, report};
+pub use phases::{phases, phases_report};
 
 use crate::model::Installation;
 use crate::plan::{Advice, Checked};

@@ -8,3 +8,6 @@ pub const CHECK: &str = include_str!("../../docs/check.schema.json");
 
 /// JSON Schema (2020-12) of `label --format json`.
 pub const LABEL: &str = include_str!("../../docs/label.schema.json");
+
+/// JSON Schema (2020-12) of `phases --format json`.
+pub const PHASES: &str = include_str!("../../docs/phases.schema.json");

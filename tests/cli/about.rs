@@ -2,8 +2,8 @@
 
 use crate::{run, sungraft};
 
-const COMMANDS: [&str; 8] =
-    ["advise", "check", "lesson", "label", "starter", "schema", "completions", "man"];
+const COMMANDS: [&str; 9] =
+    ["advise", "check", "lesson", "phases", "label", "starter", "schema", "completions", "man"];
 
 #[test]
 fn every_shell_completes_every_command() {

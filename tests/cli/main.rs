@@ -7,6 +7,7 @@ mod controllers;
 mod files;
 mod label;
 mod lesson;
+mod phases;
 mod site;
 mod streams;
 mod weather;

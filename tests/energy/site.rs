@@ -67,6 +67,7 @@ pub(crate) fn site(
         }],
         spares: Vec::new(),
         runs: Vec::new(),
+        phases: Vec::new(),
         kept: Vec::new(),
     }
 }

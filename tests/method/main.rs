@@ -88,6 +88,7 @@ pub(crate) fn site(kinds: Vec<Kind>, installed: Vec<InputWiring>) -> Installatio
         spares: Vec::new(),
         kept: Vec::new(),
         runs: Vec::new(),
+        phases: Vec::new(),
     }
 }
 

@@ -118,6 +118,7 @@ pub(crate) fn site(kinds: Vec<Kind>, controller: Controller) -> Installation {
         spares: Vec::new(),
         kept: Vec::new(),
         runs: Vec::new(),
+        phases: Vec::new(),
     }
 }
 

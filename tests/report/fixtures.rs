@@ -117,6 +117,7 @@ fn seed_shed(ids: [&str; 3], controller: Controller) -> Installation {
         ],
         kept: Vec::new(),
         runs: vec![],
+        phases: Vec::new(),
     }
 }
 

@@ -78,6 +78,7 @@ pub(crate) fn random_site(rng: &mut Random, n_panels: usize) -> Installation {
         spares,
         kept: Vec::new(),
         runs: Vec::new(),
+        phases: Vec::new(),
     }
 }
 

@@ -2,7 +2,8 @@
 
 use super::Holds::{Count, Group, List, Number, Numbers, Switch, Text, Word};
 use super::Unit::{
-    Amp, Celsius, Degree, Foot, Metre, Percent, PercentPerC, SquareMm, SunHours, Volt, Watt, Year,
+    Amp, Celsius, Degree, Foot, Hour, Metre, Month, Percent, PercentPerC, SquareMm, SunHours, Volt,
+    Watt, Year,
 };
 use super::{Key, Section, Unit, above, may, must, within};
 
@@ -32,6 +33,7 @@ pub(in crate::input) const FILE: Section = Section {
         may("spare_controllers", List),
         may("runs", List),
         may("losses", List),
+        may("phases", List),
     ],
 };
 
@@ -201,6 +203,56 @@ pub(in crate::input) const LOSS: Section = Section {
     ],
 };
 
+pub(in crate::input) const PHASE: Section = Section {
+    noun: "an entry of `phases`",
+    keys: &[
+        must("name", Text, "give the phase a name of your own, as in `name: this autumn`"),
+        may("date", Text),
+        may("months", Number(Month, above(0.0, 600.0))),
+        may("budget", Number(Unit::None, within(0.0, 1e9))),
+        may("spares", List),
+        may("controllers", List),
+        may("joints", Count(0, 100_000)),
+        may("hours", Number(Hour, within(0.0, 10_000.0))),
+    ],
+};
+
+pub(in crate::input) const PHASE_SPARE: Section = Section {
+    noun: "an entry of a phase's `spares`",
+    keys: &[
+        must("kind", Text, "write the `id` of one of the `kinds`"),
+        must("count", Count(1, 5000), "write how many of them can be had, as in `count: 2`"),
+        may("price", Number(Unit::None, within(0.0, 1e9))),
+        may("last_chance", Switch),
+    ],
+};
+
+pub(in crate::input) const PHASE_CONTROLLER: Section = Section {
+    noun: "an entry of a phase's `controllers`",
+    keys: &[
+        must(
+            "controller",
+            Group,
+            "add `controller:` with the keys of an entry of `controllers` indented below it",
+        ),
+        may("replaces", Text),
+        may("price", Number(Unit::None, within(0.0, 1e9))),
+        may("last_chance", Switch),
+    ],
+};
+
 /// Every section.
-pub(in crate::input) const SECTIONS: [&Section; 9] =
-    [&FILE, &SITE, &KIND, &CONTROLLER, &INSTALLED, &SPARE, &SPARE_CONTROLLER, &RUN, &LOSS];
+pub(in crate::input) const SECTIONS: [&Section; 12] = [
+    &FILE,
+    &SITE,
+    &KIND,
+    &CONTROLLER,
+    &INSTALLED,
+    &SPARE,
+    &SPARE_CONTROLLER,
+    &RUN,
+    &LOSS,
+    &PHASE,
+    &PHASE_SPARE,
+    &PHASE_CONTROLLER,
+];

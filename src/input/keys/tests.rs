@@ -30,6 +30,9 @@ fn the_reference_page_says_what_the_table_says() {
         "`spare_controllers`",
         "`runs`",
         "`losses`",
+        "`phases`",
+        "`spares` of a phase",
+        "`controllers` of a phase",
     ];
     for (section, heading) in SECTIONS.iter().zip(headings) {
         for key in section.keys {

@@ -185,6 +185,7 @@ fn place(level: usize, random: &mut Random) -> Option<Installation> {
         installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
         spares: spares.map(|(k, &count)| Spare { kind: KindIdx(k), count, price: None }).collect(),
         runs: Vec::new(),
+        phases: Vec::new(),
         kept: Vec::new(),
     })
 }

@@ -6,7 +6,10 @@ use crate::planner::worth::{Worth, freest};
 use crate::planner::{Desk, Planned};
 
 /// The first of some inputs that has something wired, or the first of all.
-pub(super) fn first_wired(installation: &Installation, inputs: &[InputRef]) -> InputRef {
+pub(in crate::planner) fn first_wired(
+    installation: &Installation,
+    inputs: &[InputRef],
+) -> InputRef {
     let wired = |at: &&InputRef| {
         installation.installed.iter().any(|w| w.at == **at && !w.array.strings.is_empty())
     };

@@ -29,7 +29,7 @@ use super::level::Session;
 use super::terms::Question;
 use super::year::year_of;
 use super::{Desk, Failure, Options, concerned};
-use alone::first_wired;
+pub(super) use alone::first_wired;
 use verdicts::Verdicts;
 
 /// The inputs that are planned together, if there are several.
@@ -53,7 +53,11 @@ pub(super) fn movable(installation: &Installation) -> Vec<InputRef> {
 
 /// For each input the installation as it looks from there: what stands on the others is spare, where
 /// it may be moved.
-fn seen_from(installation: &Installation, inputs: &[InputRef], touch: Touch) -> Vec<Installation> {
+pub(super) fn seen_from(
+    installation: &Installation,
+    inputs: &[InputRef],
+    touch: Touch,
+) -> Vec<Installation> {
     let n_kinds = installation.kinds.len();
     let seen = |at: &InputRef| {
         let mut seen = installation.clone();

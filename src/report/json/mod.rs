@@ -7,6 +7,7 @@ mod controllers;
 mod energy;
 mod joints;
 mod parts;
+mod phases;
 mod plan;
 mod spares;
 mod state;
@@ -14,6 +15,8 @@ mod state;
 use serde::Serialize;
 
 use self::controllers::{ControllerJson, OwnControllerJson};
+pub(super) use phases::phases;
+
 use self::energy::EnergyJson;
 use self::joints::JointCurveJson;
 use self::parts::{CableJson, PartJson};

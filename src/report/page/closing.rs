@@ -81,7 +81,7 @@ fn gap(bound: Bound) -> String {
 }
 
 /// The site file word for word, the version, and blanks for who used it.
-pub(super) fn input(file: SiteFile<'_>) -> Vec<Block> {
+pub(in crate::report) fn input(file: SiteFile<'_>) -> Vec<Block> {
     let name = if file.name == "-" { "standard input" } else { file.name };
     let version = env!("CARGO_PKG_VERSION");
     let columns =

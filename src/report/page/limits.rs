@@ -35,6 +35,15 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
     blocks
 }
 
+/// The limits of one wiring, with what the outcomes mean.
+pub(in crate::report) fn of_state_alone(page: Page<'_>, state: &State) -> Vec<Block> {
+    let mut blocks = of_state(page, "this wiring", state);
+    if !blocks.is_empty() {
+        blocks.push(Block::Paragraph(OUTCOMES.into()));
+    }
+    blocks
+}
+
 fn of_state(page: Page<'_>, called: &str, state: &State) -> Vec<Block> {
     if state.checks.is_empty() {
         return Vec::new();

@@ -22,6 +22,12 @@ mod terminals;
 mod text;
 mod wiring;
 
+pub(super) use closing::input as input_as_used;
+pub(super) use limits::of_state_alone as limits_of;
+pub(super) use parts::shopping;
+pub(super) use sheet::test_sheet as sheet_of;
+pub(super) use steps::steps as steps_of;
+
 use super::layout::is_unprintable;
 use super::table::{self, Page};
 use crate::model::Installation;

@@ -76,7 +76,7 @@ pub(super) fn thumb_of(page: Page<'_>, what: &str, state: &State) -> String {
 }
 
 /// What to be careful of: each on as few lines as it can.
-pub(super) fn cautions(cautions: &[&'static str]) -> String {
+pub(in crate::report) fn cautions(cautions: &[&'static str]) -> String {
     if cautions.is_empty() {
         return String::new();
     }
@@ -85,7 +85,7 @@ pub(super) fn cautions(cautions: &[&'static str]) -> String {
 }
 
 /// A title with one line for each text.
-pub(super) fn list<S: AsRef<str>>(title: &str, texts: &[S]) -> String {
+pub(in crate::report) fn list<S: AsRef<str>>(title: &str, texts: &[S]) -> String {
     let lines: Vec<String> = texts.iter().map(|t| t.as_ref().to_owned()).collect();
     titled(title, &lines)
 }

@@ -11,7 +11,7 @@ const COLUMNS: [Column; 5] =
     [Column::Left(8), Column::Left(31), Column::Right(12), Column::Left(18), Column::Rest];
 
 /// How many limits are kept, the nearest of them, and each that is not simply kept, worst first.
-pub(super) fn summary(page: Page<'_>, title: &str, state: &State) -> String {
+pub(in crate::report) fn summary(page: Page<'_>, title: &str, state: &State) -> String {
     if state.checks.is_empty() {
         return String::new();
     }
@@ -46,7 +46,7 @@ pub(in crate::report) fn inputs(state: &State) -> Vec<InputRef> {
 }
 
 /// The label figures to ask for; a single one already stands in the verdict.
-pub(super) fn to_ask(ask: &[String]) -> String {
+pub(in crate::report) fn to_ask(ask: &[String]) -> String {
     if ask.len() > 1 { super::closing::list("Ask", ask) } else { String::new() }
 }
 

@@ -112,7 +112,12 @@ fn wirings(page: Page<'_>, advice: &Advice, best: Option<&Plan>) -> Vec<String> 
 }
 
 /// One line: whose site, under which sky, how many inputs.
-fn heading(page: Page<'_>, site: &str, coldest: Celsius, hottest: Celsius) -> String {
+pub(in crate::report) fn heading(
+    page: Page<'_>,
+    site: &str,
+    coldest: Celsius,
+    hottest: Celsius,
+) -> String {
     let apart = GLUE.to_string().repeat(4);
     let (climate, size) = (climate(coldest, hottest), size(page));
     layout::paragraph(&format!("{site}{apart} {climate}{apart} {size}"), 0, 2)

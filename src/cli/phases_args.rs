@@ -1,0 +1,54 @@
+//! The arguments of `phases`.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::args::{FormatArg, percent, report_file, watts};
+use super::measured::measured;
+use super::written::Overwrite;
+use crate::plan::Measured;
+
+pub(super) const PHASES_EXAMPLES: &str = "\
+Examples:
+  sungraft phases barn.yaml
+      What to buy and to wire in each of the phases of the file, planned over all of them together.
+  sungraft phases barn.yaml --joint-worth 2
+      Open or make a joint only if it brings 2 W over all the time.
+  sungraft phases barn.yaml --money-worth 0.5
+      Spend only where a unit of money brings half a watt over all the time.
+  sungraft phases barn.yaml --report barn.html
+      Also write a report: a page for each phase, to print and to work by.
+
+The phases stand in the site file under `phases:`, in the order in which they are carried out: how long each
+lasts, what it may cost, and which panels and controllers can be had in it.";
+
+#[derive(Debug, Args)]
+pub(super) struct PhasesArgs {
+    /// The site file (YAML) with its `phases`; `-` reads standard input
+    #[arg(value_name = "SITE.yaml")]
+    pub(super) site: PathBuf,
+    /// Watts a panel must bring to be worth its place
+    #[arg(long, value_name = "W", default_value = "1", value_parser = watts)]
+    pub(super) threshold_watts: f64,
+    /// The same in percent of the panel's label watts; the larger of the two counts
+    #[arg(long, value_name = "P", default_value = "2", value_parser = percent)]
+    pub(super) threshold_percent: f64,
+    /// Watts a joint, opened or made, must bring over all the time
+    #[arg(long, value_name = "W", value_parser = watts)]
+    pub(super) joint_worth: Option<f64>,
+    /// Watts a unit of money must bring over all the time; without it money counts by the budgets alone
+    #[arg(long, value_name = "W", value_parser = watts)]
+    pub(super) money_worth: Option<f64>,
+    /// In which form to answer
+    #[arg(long, value_enum, default_value_t = FormatArg::Table)]
+    pub(super) format: FormatArg,
+    /// Also write a report with a page for each phase; may be given several times
+    #[arg(long, value_name = "FILE.html|FILE.md", value_parser = report_file)]
+    pub(super) report: Vec<PathBuf>,
+    /// Sun and cell temperature at which the test sheets are to be right, as "780 W/m2, 41 C"
+    #[arg(long, value_name = "SUN, CELLS", value_parser = measured)]
+    pub(super) measured: Option<Measured>,
+    #[command(flatten)]
+    pub(super) overwrite: Overwrite,
+}

@@ -1,0 +1,125 @@
+//! One input in one phase as a site of a sharing-out: it plans itself at given prices.
+
+use std::collections::HashMap;
+
+use crate::model::ArrayWiring;
+use crate::planner::columns::installed_array;
+use crate::planner::level::{Session, label_bound};
+use crate::planner::terms::{CountRow, Terms};
+use crate::solve::master::{Ask, Offer, Reply};
+use crate::solve::{Choice, Effort, TieBreak, maximise};
+
+/// One input in one phase.
+pub(super) struct Unit<'s, 'b> {
+    pub session: &'s Session<'b>,
+    /// Its own limits, and the whole stock as its spares.
+    pub terms: Terms,
+    /// Choices met so far; a tag points here.
+    pub met: Vec<Met>,
+    tags: HashMap<Choice, usize>,
+}
+
+/// A choice of one input.
+pub(super) struct Met {
+    pub choice: Choice,
+    /// Watts less charges. \[W\]
+    pub value: f64,
+    /// Panels of each kind.
+    pub counts: Vec<usize>,
+}
+
+struct NoMoves;
+
+impl TieBreak for NoMoves {
+    fn moves(&self, _: &[(usize, usize)]) -> usize {
+        0
+    }
+}
+
+impl<'s, 'b> Unit<'s, 'b> {
+    pub(super) fn new(session: &'s Session<'b>, terms: Terms) -> Self {
+        Self { session, terms, met: Vec::new(), tags: HashMap::new() }
+    }
+
+    /// Tag of a choice.
+    fn enter(&mut self, choice: Choice, value: f64) -> usize {
+        if let Some(&tag) = self.tags.get(&choice) {
+            return tag;
+        }
+        let tag = self.met.len();
+        let counts = self.counts(&choice);
+        self.tags.insert(choice.clone(), tag);
+        self.met.push(Met { choice, value, counts });
+        tag
+    }
+
+    fn counts(&self, choice: &[(usize, usize)]) -> Vec<usize> {
+        let mut counts = vec![0; self.terms.spares.len()];
+        for &(j, n) in choice {
+            let of_one = &self.session.candidates.patterns[j].counts;
+            counts.iter_mut().zip(of_one).for_each(|(sum, one)| *sum += n * one);
+        }
+        counts
+    }
+
+    /// A wiring known from elsewhere, if it is allowed here; the empty one where nothing must stay.
+    pub(super) fn known(&mut self, array: &ArrayWiring) -> Option<usize> {
+        let Session { bench, question, candidates } = self.session;
+        let problem = candidates.problem(bench, question, &self.terms);
+        let choice = candidates.choice_of(array)?;
+        if choice.is_empty() {
+            return problem.keeps_rows(&choice).then(|| self.enter(choice, 0.0));
+        }
+        let value = problem.weigh(&choice)?.value;
+        Some(self.enter(choice, value))
+    }
+
+    pub(super) fn offer(&self, tag: usize, rows: &[CountRow]) -> Offer {
+        let met = &self.met[tag];
+        let uses = rows.iter().map(|row| row.used(&met.counts)).enumerate();
+        Offer { value: met.value, uses: uses.filter(|(_, a)| *a != 0.0).collect(), tag }
+    }
+
+    pub(super) fn array(&self, tag: usize) -> ArrayWiring {
+        self.session.candidates.wiring_of(&self.met[tag].choice)
+    }
+
+    /// Its best at some prices, with a bound.
+    pub(super) fn reply(&mut self, ask: &Ask, rows: &[CountRow], effort: Effort) -> Reply {
+        let mut terms = self.terms.clone();
+        terms.prices = vec![0.0; terms.spares.len()];
+        for (row, y) in rows.iter().zip(&ask.prices) {
+            terms.prices.iter_mut().zip(&row.coefficients).for_each(|(p, a)| *p += y * a);
+        }
+        for span in &ask.spans {
+            let coefficients = &rows[span.row].coefficients;
+            if span.most.is_finite() {
+                terms
+                    .counted
+                    .push(CountRow { coefficients: coefficients.clone(), most: span.most });
+            }
+            if span.least.is_finite() {
+                let coefficients = coefficients.iter().map(|a| -a).collect();
+                terms.counted.push(CountRow { coefficients, most: -span.least });
+            }
+        }
+        let Session { bench, question, candidates } = self.session;
+        let mut known: Vec<Choice> =
+            ask.known.iter().map(|tag| self.met[*tag].choice.clone()).collect();
+        known.extend(candidates.choice_of(installed_array(bench)));
+        let problem = candidates.problem(bench, question, &terms);
+        let effort = Effort { negligible: ask.tolerance, ..effort };
+        let outcome = maximise(&problem, &known, &NoMoves, effort);
+        let most = label_bound(bench, question, &terms);
+        let bound = if candidates.narrowed.is_some() { most } else { outcome.bound.min(most) };
+        match outcome.best {
+            Some(best) => {
+                let price = terms.price_of(&self.counts(&best.choice));
+                let tag = self.enter(best.choice, best.value + price);
+                Reply { offers: vec![self.offer(tag, rows)], bound: bound.max(best.value) }
+            }
+            None if outcome.complete => Reply { offers: Vec::new(), bound: f64::NEG_INFINITY },
+            None => Reply { offers: Vec::new(), bound: most },
+        }
+    }
+}
