@@ -114,6 +114,7 @@ fn the_curve_and_the_label_agree_about_open_circuit_in_the_cold() {
         block_max: 2,
         isc_factor: 1.25,
         battery_charge: None,
+        money: sungraft::model::MoneyData::default(),
         sun: SunData::default(),
     };
     let curves = Catalog::fit(&kinds).expect("legal labels").curves(cold_morning(&site));

@@ -325,6 +325,7 @@ fn the_hottest_noon_is_ross_rise_above_the_air() {
         block_max: 2,
         isc_factor: 1.25,
         battery_charge: None,
+        money: sungraft::model::MoneyData::default(),
         sun: SunData::default(),
     };
     let kind = Kind { noct: Some(Celsius(50.0)), ..panels::kind("k", 18.0, 5.56, 22.3, 5.9) };

@@ -54,6 +54,7 @@ fn site(search: &Value) -> Installation {
             block_max: 3,
             isc_factor: 1.25,
             battery_charge: None,
+            money: sungraft::model::MoneyData::default(),
             sun: SunData::default(),
         },
         kinds,

@@ -2,15 +2,15 @@
 
 use std::path::Path;
 
-use super::args::{AdviseArgs, CheckArgs, TouchArg, report_form};
+use super::args::{AdviseArgs, CheckArgs, RuleArg, TouchArg, report_form};
 use super::exit::{Exit, Refusal};
 use super::files::{self, Source};
 use super::streams::{say, show};
 use super::written::{may_write, write};
 use crate::diagnostic::Diagnostics;
 use crate::input;
-use crate::model::{InputRef, Installation};
-use crate::plan::{Advice, Checked, Touch, TouchAnswer};
+use crate::model::{InputRef, Installation, PartPrice};
+use crate::plan::{Advice, Aim, Checked, Touch, TouchAnswer};
 use crate::planner::{self, Failure, Options};
 use crate::report::{self, SiteFile, drawing};
 
@@ -19,7 +19,10 @@ pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
     let files = [args.report.as_slice(), args.drawing.as_slice()].concat();
     may_write(&files, &args.site, args.overwrite)?;
     let source = files::read(&args.site)?;
-    let installation = read_site(&source)?;
+    let mut installation = read_site(&source)?;
+    if let Some(prices) = &args.prices {
+        installation.site.money.prices = Some(read_prices(prices)?);
+    }
     let options = options(args, &installation)?;
     let advice = planner::advise(&installation, &options).map_err(refuse)?;
     // First, so that a file that cannot be written does not take the answer with it.
@@ -78,6 +81,15 @@ pub(super) fn read_site(source: &Source) -> Result<Installation, Refusal> {
     Ok(installation)
 }
 
+/// What parts cost, by a price file.
+fn read_prices(path: &Path) -> Result<Vec<PartPrice>, Refusal> {
+    let source = files::read(path)?;
+    let read = input::read_prices(&source.name, &source.bytes)
+        .map_err(|findings| Refusal { text: findings.to_string(), exit: Exit::Unusable })?;
+    say(&read.warnings.to_string());
+    Ok(read.value)
+}
+
 fn options(args: &AdviseArgs, installation: &Installation) -> Result<Options, Refusal> {
     let input = args.input.as_deref().map(|text| find_input(text, installation)).transpose()?;
     if let Some(at) = input.filter(|at| installation.kept.contains(at)) {
@@ -87,7 +99,15 @@ fn options(args: &AdviseArgs, installation: &Installation) -> Result<Options, Re
             "take `keep: true` out of its entry in `installed`, or plan another input",
         ));
     }
+    let aim = args.aim.map(Aim::from);
+    if args.rule == RuleArg::Nameplate && aim.is_some_and(|aim| aim != Aim::Watts) {
+        return Err(Refusal::unusable(
+            "the rule of thumb knows no weather: `--rule nameplate` goes with `--for watts` alone",
+            "leave `--rule nameplate` out to choose plans for energy",
+        ));
+    }
     let mut options = Options {
+        aim,
         rule: args.rule.into(),
         threshold_watts: args.threshold_watts,
         threshold_share: args.threshold_percent / 100.0,
@@ -177,6 +197,11 @@ pub(super) fn refuse(failure: Failure) -> Refusal {
             &format!("no curve passes through the label of `{kind}` ({error:?})"),
             "check its five figures against the label: Vmp lies between half of Voc and Voc, Imp \
              between half of Isc and Isc",
+        ),
+        Failure::NoSun => Refusal::unusable(
+            "plans can be chosen for energy only where the site file says enough about the sun",
+            "give `tilt_deg`, `azimuth_deg` and either `weather` or `latitude_deg`, `sun_kwh_m2_day` \
+             and `air_c` under `site`, or ask with `--for watts`",
         ),
         Failure::AllKept => Refusal::unusable(
             "every input is to be kept as it is (`keep: true`), so there is nothing to plan",

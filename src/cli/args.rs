@@ -9,7 +9,7 @@ use super::label_args::{LABEL_EXAMPLES, LabelArgs};
 use super::measured::measured;
 use super::phases_args::{PHASES_EXAMPLES, PhasesArgs};
 use super::written::Overwrite;
-use crate::plan::{Measured, Rule, Touch};
+use crate::plan::{Aim, Measured, Rule, Touch};
 use crate::report::{Format, ReportForm};
 
 const EXAMPLES: &str = "\
@@ -31,6 +31,8 @@ Examples:
       The best plan at each level of disturbance, and what becomes of every spare.
   sungraft advise shed.yaml --touch none
       I will not touch what is wired: what can new strings beside it bring?
+  sungraft advise hut.yaml --for worst-month
+      Choose plans for the month that a battery must get through.
   sungraft advise shed.yaml --threshold-watts 20
       Leave out any panel that brings less than 20 W.
   sungraft advise shed.yaml --joint-worth 5
@@ -96,7 +98,11 @@ pub(super) enum Command {
     #[command(after_help = LABEL_EXAMPLES)]
     Label(Box<LabelArgs>),
     /// Print a commented site file to begin from; it runs as it is
-    Starter,
+    Starter {
+        /// Print a price file for parts instead, its prices invented, for `advise --prices`
+        #[arg(long)]
+        prices: bool,
+    },
     /// Print the JSON Schema of an answer
     Schema {
         /// Of which answer
@@ -126,6 +132,9 @@ pub(super) struct AdviseArgs {
     /// How much of today's wiring a plan may disturb; may be given several times [default: all]
     #[arg(long, value_enum, value_name = "LEVEL", value_delimiter = ',')]
     pub(super) touch: Vec<TouchArg>,
+    /// What to choose plans for [default: year, where the file says enough about the sun, else watts]
+    #[arg(long = "for", value_enum, value_name = "AIM")]
+    pub(super) aim: Option<AimArg>,
     /// Compare plans by the panels' curves, or by the rule of thumb
     #[arg(long, value_enum, default_value_t = RuleArg::Curve)]
     pub(super) rule: RuleArg,
@@ -144,6 +153,9 @@ pub(super) struct AdviseArgs {
     /// Plan this input alone; the others stay as they are [default: all of them together]
     #[arg(long, value_name = "CONTROLLER:N")]
     pub(super) input: Option<String>,
+    /// What parts cost, as a file (`sungraft starter --prices` prints one)
+    #[arg(long, value_name = "FILE.yaml")]
+    pub(super) prices: Option<PathBuf>,
     /// In which form to answer
     #[arg(long, value_enum, default_value_t = FormatArg::Table)]
     pub(super) format: FormatArg,
@@ -209,6 +221,16 @@ pub(super) enum TouchArg {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum AimArg {
+    /// Watts at full sun
+    Watts,
+    /// Energy in a year
+    Year,
+    /// Energy on a day of the month in which that is least
+    WorstMonth,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(super) enum RuleArg {
     /// The panels' single-diode curves, mismatch and all
     Curve,
@@ -244,6 +266,16 @@ impl From<TouchArg> for Touch {
             TouchArg::None => Self::None,
             TouchArg::Extend => Self::Extend,
             TouchArg::Free => Self::Free,
+        }
+    }
+}
+
+impl From<AimArg> for Aim {
+    fn from(arg: AimArg) -> Self {
+        match arg {
+            AimArg::Watts => Self::Watts,
+            AimArg::Year => Self::Year,
+            AimArg::WorstMonth => Self::WorstMonth,
         }
     }
 }

@@ -49,7 +49,8 @@ fn obey(command: &Command) -> Exit {
         Command::Lesson(args) => lesson::lesson(args),
         Command::Label(args) => label::label(args),
         Command::Phases(args) => phases::phases(args),
-        Command::Starter => show(input::starter()).map(|()| Exit::Answered),
+        Command::Starter { prices: false } => show(input::starter()).map(|()| Exit::Answered),
+        Command::Starter { prices: true } => show(input::prices_starter()).map(|()| Exit::Answered),
         Command::Schema { of } => show(match of {
             SchemaOf::Advice => schema::ADVICE,
             SchemaOf::Check => schema::CHECK,

@@ -10,9 +10,11 @@ mod light;
 mod losses;
 mod model;
 mod table;
+mod typical;
 mod year;
 
 pub use light::{LightSource, light_of};
 pub use losses::{USUAL_EFFICIENCY, kept_share, losses_of, usual_losses};
 pub use model::EnergyModel;
+pub use typical::{Grain, Slopes, Span, TypicalHour};
 pub use year::{EnergyAnswer, MonthEnergy, YearEnergy};

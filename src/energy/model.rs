@@ -84,6 +84,36 @@ impl<'a> EnergyModel<'a> {
         })
     }
 
+    pub(super) fn installation(&self) -> &Installation {
+        self.installation
+    }
+
+    /// Share of power that is left before the controllers.
+    pub(super) fn kept(&self) -> f64 {
+        self.kept
+    }
+
+    /// What each controller would put out in each hour if its output had no limit. \[W\]
+    pub(super) fn unlimited(&self, wiring: &[InputWiring]) -> Vec<Vec<f64>> {
+        for input in wiring {
+            self.learn(input);
+        }
+        let known = self.known.borrow();
+        let of_one = |(c, controller)| {
+            let share = self.kept * efficiency(controller);
+            let own = wiring.iter().filter(|w| w.at.controller == c);
+            let tables: Vec<&Vec<f64>> =
+                own.filter_map(|w| known.get(&(w.at, w.array.canonical()))).collect();
+            let at = |hour: &PlaneHour| {
+                let (sun, air) = (hour.irradiance.watts_per_m2(), hour.air.celsius());
+                let powers = tables.iter().map(|per_sun| self.grid.power(per_sun, sun, air));
+                share * powers.sum::<f64>()
+            };
+            self.hours.iter().map(at).collect()
+        };
+        self.installation.controllers.iter().enumerate().map(of_one).collect()
+    }
+
     /// Adds up the year from the power of each input \[W\] under some sun \[W/m²\] and air \[°C\].
     fn sum(&self, power: impl Fn(InputRef, f64, f64) -> f64) -> YearEnergy {
         let inputs: Vec<InputRef> = self.installation.installed.iter().map(|w| w.at).collect();

@@ -29,6 +29,7 @@ mod mistyped;
 mod number;
 mod phases;
 mod places;
+mod prices;
 mod readings;
 mod runs;
 mod site;
@@ -50,6 +51,7 @@ use crate::diagnostic::Diagnostics;
 use crate::model::Installation;
 use findings::Findings;
 
+pub use prices::{prices_starter, read_prices};
 pub use weather::{add_weather, read_weather};
 
 /// What was read, and what a person should look at all the same.

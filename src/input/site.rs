@@ -4,7 +4,7 @@ use super::codes::{TEMPERATURE_ODD, TEMPERATURES};
 use super::fields::{Fields, Typed};
 use super::findings::Findings;
 use super::sun::read_sun;
-use crate::model::{Site, SunData};
+use crate::model::{MoneyData, Site, SunData};
 use crate::units::{Amps, Celsius};
 
 /// Most panels in one block where the file does not say it.
@@ -23,6 +23,8 @@ pub(super) fn read_site_group(fields: &Fields, findings: &mut Findings) -> Optio
     let block_max = fields.count("block_max", findings);
     let isc_factor = fields.number("isc_factor", findings);
     let battery_charge = fields.number("battery_charge_a", findings);
+    let worth_per_kwh = fields.number("worth_per_kwh", findings);
+    let worth_years = fields.number("worth_years", findings);
     let sun = read_sun(fields, findings);
     if let (Some(coldest), Some(hottest)) = (&coldest, &hottest) {
         check_order(coldest, hottest, findings);
@@ -39,6 +41,11 @@ pub(super) fn read_site_group(fields: &Fields, findings: &mut Findings) -> Optio
         isc_factor: isc_factor.map_or(DEFAULT_ISC_FACTOR, |x| x.value),
         battery_charge: battery_charge.map(|x| Amps(x.value)),
         sun,
+        money: MoneyData {
+            worth_per_kwh: worth_per_kwh.map(|x| x.value),
+            worth_years: worth_years.map(|x| x.value),
+            ..MoneyData::default()
+        },
     })
 }
 

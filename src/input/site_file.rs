@@ -69,7 +69,8 @@ pub(super) fn build_installation(
     for (node, controller) in controller_nodes.iter().zip(&controllers) {
         doubts::power_limit(node, controller.as_ref(), &kinds, findings);
     }
-    let spares = read_spares(optional_entries(&file, "spares", findings), &kind_ids, findings);
+    let (spares, resale) =
+        read_spares(optional_entries(&file, "spares", findings), &kind_ids, findings);
     let runs = read_runs(optional_entries(&file, "runs", findings), places, findings);
 
     let nodes = optional_entries(&file, "phases", findings);
@@ -96,6 +97,7 @@ pub(super) fn build_installation(
     controllers.extend(spare_sorts.into_iter().flat_map(|sort| sort.units(n_panels)));
     let mut site = site?;
     site.sun.losses = losses;
+    site.money.resale = resale;
     let installation = Installation {
         site,
         kinds: kinds.into_iter().collect::<Option<_>>()?,

@@ -13,9 +13,14 @@ use crate::model::{KindIdx, Spare};
 /// Most spare panels of a site.
 const MAX_SPARES: usize = 5_000;
 
-/// The spares; entries with a mistake are left out and reported.
-pub(super) fn read_spares(nodes: &[Node], kinds: &Ids, findings: &mut Findings) -> Vec<Spare> {
+/// The spares, and what kinds of them would sell for; entries with a mistake are left out and reported.
+pub(super) fn read_spares(
+    nodes: &[Node],
+    kinds: &Ids,
+    findings: &mut Findings,
+) -> (Vec<Spare>, Vec<(KindIdx, f64)>) {
     let mut spares = Vec::new();
+    let mut resale = Vec::new();
     let mut first: HashMap<usize, (usize, Option<usize>)> = HashMap::new();
     let mut n_panels = 0;
     for node in nodes {
@@ -23,6 +28,7 @@ pub(super) fn read_spares(nodes: &[Node], kinds: &Ids, findings: &mut Findings) 
         let kind = fields.text("kind", findings);
         let count = fields.count("count", findings).map(|n| n.value);
         let price = fields.number("price", findings).map(|x| x.value);
+        let sells_for = fields.number("resale", findings).map(|x| x.value);
         let Some(kind) = kind else { continue };
         let Some(idx) = kinds.find(&kind.value) else {
             kinds.report_unknown(&kind.value, kind.at, 1, findings);
@@ -50,6 +56,7 @@ pub(super) fn read_spares(nodes: &[Node], kinds: &Ids, findings: &mut Findings) 
             findings.error(TOO_MANY, kind.at, message, "write only as many as there is room for");
         }
         spares.push(Spare { kind: KindIdx(idx), count, price });
+        resale.extend(sells_for.map(|price| (KindIdx(idx), price)));
     }
-    spares
+    (spares, resale)
 }

@@ -5,6 +5,7 @@
 
 mod controller;
 mod kind;
+mod money;
 mod phase;
 mod reading;
 mod run;
@@ -15,6 +16,7 @@ mod wiring;
 
 pub use controller::{BatteryBank, Controller, ControllerType, Output, SpareUnit};
 pub use kind::{Kind, KindIdx, Label};
+pub use money::{MoneyData, PartPrice};
 pub use phase::{Date, LAST_PHASE_MONTHS, Phase, PhaseController, PhaseSpare};
 pub use reading::{Accuracy, MeasuredPanel, PanelReading};
 pub use run::{
@@ -55,7 +57,7 @@ pub struct Spare {
     pub kind: KindIdx,
     /// How many.
     pub count: usize,
-    /// What one costs, or would sell for, in any currency.
+    /// What one costs, in any currency.
     pub price: Option<f64>,
 }
 

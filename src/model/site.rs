@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::WeatherYear;
+use super::{MoneyData, WeatherYear};
 use crate::units::{Amps, Celsius};
 
 /// Place and climate of a site, and what the planner may do there.
@@ -23,6 +23,8 @@ pub struct Site {
     pub battery_charge: Option<Amps>,
     /// What turns on yearly energy; kept as given.
     pub sun: SunData,
+    /// What is said about money.
+    pub money: MoneyData,
 }
 
 /// Optional data on position and sun, kept as given.

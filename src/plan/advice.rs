@@ -1,8 +1,11 @@
 //! The whole answer: today, the plans, what becomes of each panel.
 
-use super::{Check, ControllerAnswer, JointCurve, OwnController, State, Unit};
+use super::{
+    Aim, Certificate, Check, ControllerAnswer, EnergyPoint, EnergyProof, JointCurve, OwnController,
+    State, Yield,
+};
 use crate::energy::EnergyAnswer;
-use crate::model::{ArrayWiring, InputRef, Installation, KindIdx};
+use crate::model::{InputRef, Installation, KindIdx};
 use crate::units::{Amps, Celsius, KilowattHours, Watts};
 
 /// How much of today's wiring a plan may disturb.
@@ -83,6 +86,8 @@ pub struct Plan {
     pub bound: Bound,
     /// Joints opened and made against today.
     pub joints: Joints,
+    /// How far the search for energy went, where plans were chosen for energy.
+    pub energy: Option<EnergyProof>,
 }
 
 impl Plan {
@@ -165,6 +170,8 @@ pub struct SpareAnswer {
     /// Energy a year that the best plan loses without this kind's spares; `None` where none is used,
     /// or without a year of sun. \[kWh\]
     pub adds_energy: Option<KilowattHours>,
+    /// The same in the part of the year that is sought; `None` where watts are.
+    pub adds_sought: Option<Yield>,
 }
 
 /// A verdict repeated at both ends of a label's band.
@@ -196,75 +203,8 @@ pub struct WorthPoint {
     /// Watts more than with one panel fewer; `None` for the first point, and where the step is not
     /// larger than both gaps together. \[W\]
     pub step: Option<Watts>,
-}
-
-/// The best plan that has a panel which the best plan of all leaves out.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Certificate {
-    /// Its wiring on the planned input.
-    pub wiring: ArrayWiring,
-    /// Its watts. \[W\]
-    pub watts: Watts,
-    /// Its watts less those of the best plan. \[W\]
-    pub change: Watts,
-    /// What binds, found by lifting it alone; `None` if no single limit does.
-    pub binding: Option<Binding>,
-}
-
-/// What keeps a panel out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Cause {
-    /// No place for another string.
-    NoPort,
-    /// The input's short-circuit current.
-    InputCurrent,
-    /// The input's power.
-    InputPower,
-    /// What the battery takes.
-    BatteryCharge,
-    /// Strings with it are too long for a cold morning.
-    ColdVoltage,
-    /// Strings with it are too short for the window on a hot noon.
-    HotWindow,
-    /// Current flowing back while the controller idles, or in a fault.
-    ReverseCurrent,
-    /// Its current does not match the string's.
-    Current,
-    /// Its voltage does not match the bus.
-    Voltage,
-}
-
-impl Cause {
-    /// The cause's name in answer files.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::NoPort => "no_port",
-            Self::InputCurrent => "input_current",
-            Self::InputPower => "input_power",
-            Self::BatteryCharge => "battery_charge",
-            Self::ColdVoltage => "cold_voltage",
-            Self::HotWindow => "hot_window",
-            Self::ReverseCurrent => "reverse_current",
-            Self::Current => "current_mismatch",
-            Self::Voltage => "voltage_mismatch",
-        }
-    }
-}
-
-/// A cause with both numbers, and what it costs.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Binding {
-    /// What keeps it out.
-    pub cause: Cause,
-    /// The panel's, or the array's, figure.
-    pub value: f64,
-    /// What it is held against.
-    pub limit: f64,
-    /// Unit of both.
-    pub unit: Unit,
-    /// Watts that the panel would bring with this one thing lifted or matched. \[W\]
-    pub unlocks: Watts,
+    /// What it brings, where energy was sought; its watts have no bound then.
+    pub energy: Option<EnergyPoint>,
 }
 
 /// One change that makes a panel worth wiring.
@@ -276,6 +216,8 @@ pub struct Help {
     pub words: String,
     /// Watts that the kind's panels bring then. \[W\]
     pub unlocks: Watts,
+    /// The same as energy, where energy was sought.
+    pub unlocks_energy: Option<Yield>,
 }
 
 /// A way to connect one panel that comes to mind first.
@@ -317,6 +259,8 @@ pub struct Advice {
     pub hottest: Celsius,
     /// By which arithmetic the plans were chosen.
     pub rule: Rule,
+    /// What the plans were chosen for.
+    pub aim: Aim,
     /// The input that was planned; of several the first that is wired today.
     pub planned: InputRef,
     /// All inputs that were planned, together if there are several.

@@ -218,6 +218,7 @@ mod tests {
                 isc_factor: 1.25,
                 battery_charge: None,
                 sun: SunData::default(),
+                money: crate::model::MoneyData::default(),
             },
             kinds: vec![kind("hive-100"), kind("comb-100")],
             controllers: vec![Controller {

@@ -4,9 +4,11 @@
 //! limits and the audit judge a plan by its wiring alone.
 
 mod advice;
+mod aim;
 mod assumed;
 mod audit;
 mod battery;
+mod binding;
 mod cautions;
 mod check;
 mod controllers;
@@ -17,6 +19,7 @@ mod joints;
 mod lesson;
 mod limits;
 mod method;
+mod money;
 mod new_controllers;
 mod outputs;
 mod peaks;
@@ -25,12 +28,14 @@ mod state;
 mod words;
 
 pub use advice::{
-    Advice, Binding, Bound, Cause, Certainty, Certificate, Checked, Help, IdlePanels, Joints,
-    ObviousWay, Plan, Rule, SpareAnswer, Touch, TouchAnswer, Verdict, WorthPoint,
+    Advice, Bound, Certainty, Checked, Help, IdlePanels, Joints, ObviousWay, Plan, Rule,
+    SpareAnswer, Touch, TouchAnswer, Verdict, WorthPoint,
 };
+pub use aim::{Aim, EnergyPoint, EnergyProof, Yield};
 pub use assumed::{ask, assumed};
 pub use audit::{AuditError, AuditTerms, audit, audit_with};
 pub use battery::charging_flows;
+pub use binding::{Binding, Cause, Certificate};
 pub use cautions::cautions_for;
 pub use check::{Check, CheckRule, Outcome, Unit};
 pub use controllers::{ControllerAnswer, ControllerClass, OwnController};
@@ -53,6 +58,7 @@ pub use method::{
     NeededBy, Part, PartPlace, Reading, Rejoined, SHEET_TEMPERATURES, StateFound, Step,
     StringSheet, Tag, Terminal, TestSheet, Unsure, Work, cables, joinings, openings, parts, tags,
 };
+pub use money::{Cost, Money, Payback, Range, Sale, SpareMoney, USUAL_YEARS, money};
 pub use new_controllers::{spare_controllers_used, with_controllers};
 pub use phases::{
     Bought, Cancelled, Foil, FoilKind, PhaseProof, PhaseStep, Phased, Prepared, SoldOut,

@@ -3,10 +3,12 @@
 use std::borrow::Cow;
 
 use super::change::{Refit, Row};
+use super::found::Found;
+use super::gain::Gain;
 use super::level::Session;
 use super::terms::Terms;
 use super::verdict;
-use super::worth::{Found, Worth, count};
+use super::worth::{Worth, count};
 use crate::electrical::{Catalog, cold_v_oc, nameplate_string};
 use crate::model::{ArrayWiring, Element, Installation, KindIdx, PanelString};
 use crate::patterns::{Bench, Screening};
@@ -24,10 +26,12 @@ impl Worth<'_> {
         let terms = Terms::of(self.bench);
         let one_more = count(&best.array, kind) + 1;
         let forced = self.solve(self.session, &terms.forcing(kind, one_more), &[])?;
+        let change = forced.beyond(Some(best));
         Ok(Certificate {
             binding: self.binding(kind, &terms, &forced),
             watts: Watts(forced.watts),
-            change: Watts(forced.watts - best.watts),
+            change: change.watts(),
+            change_energy: change.energy(self.question.season),
             wiring: forced.array,
         })
     }
@@ -65,7 +69,13 @@ impl Worth<'_> {
         .or_else(|| self.mismatch(kind, forced))
     }
 
-    fn row_binding(&self, row: Row, forced: &Found, gain: f64) -> Binding {
+    fn bound_by(&self, cause: Cause, figures: (f64, f64, Unit), gain: Gain) -> Binding {
+        let (value, limit, unit) = figures;
+        let unlocks_energy = gain.energy(self.question.season);
+        Binding { cause, value, limit, unit, unlocks: gain.watts(), unlocks_energy }
+    }
+
+    fn row_binding(&self, row: Row, forced: &Found, gain: Gain) -> Binding {
         let controller = self.bench.controller();
         let kinds = &self.desk.installation.kinds;
         let factor = self.desk.installation.site.isc_factor;
@@ -102,7 +112,7 @@ impl Worth<'_> {
                 (Cause::BatteryCharge, flow.amps(), limit, Unit::Amps)
             }
         };
-        Binding { cause, value, limit, unit, unlocks: Watts(gain) }
+        self.bound_by(cause, (value, limit, unit), gain)
     }
 
     /// Figures of the wiring that the lifted limit admits: of its strings with the panel the one
@@ -111,7 +121,7 @@ impl Worth<'_> {
         &self,
         refit: Refit,
         kind: KindIdx,
-        gain: f64,
+        gain: Gain,
         array: &ArrayWiring,
     ) -> Binding {
         let (kinds, site) = (&self.desk.installation.kinds, &self.desk.installation.site);
@@ -137,7 +147,7 @@ impl Worth<'_> {
                 (Cause::ReverseCurrent, fed, rated.map_or(0.0, Amps::amps), Unit::Amps)
             }
         };
-        Binding { cause, value, limit, unit, unlocks: Watts(gain) }
+        self.bound_by(cause, (value, limit, unit), gain)
     }
 
     /// Matches the panel's current to its string, or its voltage to the bus, and looks which lets it in.
@@ -156,12 +166,12 @@ impl Worth<'_> {
         });
         current.into_iter().chain(voltage).find_map(|(cause, refit, value, limit, unit)| {
             let gain = self.refit_gain(refit, kind, self.wired(kind))?;
-            Some(Binding { cause, value, limit, unit, unlocks: Watts(gain) })
+            Some(self.bound_by(cause, (value, limit, unit), gain))
         })
     }
 
-    /// Watts that panels of a kind beyond the first `base` bring after a change that needs new candidates.
-    pub(super) fn refit_gain(&self, refit: Refit, kind: KindIdx, base: usize) -> Option<f64> {
+    /// What panels of a kind beyond the first `base` bring after a change that needs new candidates.
+    pub(super) fn refit_gain(&self, refit: Refit, kind: KindIdx, base: usize) -> Option<Gain> {
         let changed = refit.apply(self.desk.installation, self.planned.at, kind)?;
         self.relisted(&changed, refit, |session, terms| self.gain(session, terms, kind, base))
     }

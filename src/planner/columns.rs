@@ -2,6 +2,7 @@
 
 use super::charging::pushed_by;
 use super::gates::{FaultGate, FloatGate};
+use super::season::Season;
 use super::terms::{CountRow, Question, Terms};
 use crate::model::{ArrayWiring, KindIdx, PanelString};
 use crate::patterns::{
@@ -12,10 +13,13 @@ use crate::plan::Touch;
 use crate::solve::{Choice, Column, Gate, Problem, Rate, Row, Sense};
 
 /// Candidates of one touch level on one input.
+#[derive(Clone)]
 pub(super) struct Candidates {
     pub patterns: Vec<Pattern>,
     /// Their rates, as the solver takes them.
     rates: Vec<Rate>,
+    /// Lowest and highest level of the rates.
+    levels: (f64, f64),
     /// For each pattern, the group of installed strings it stands for, if any.
     groups: Vec<Option<usize>>,
     /// Strings that stand today though they lie outside the search space, and how many of each:
@@ -56,6 +60,7 @@ pub(super) fn list_candidates(bench: &Bench, question: &Question) -> Candidates 
         groups: vec![None; set.patterns.len()],
         patterns: set.patterns,
         rates: Vec::new(),
+        levels: (0.0, 0.0),
         outside: Vec::new(),
         group_sizes: Vec::new(),
         group_counts: Vec::new(),
@@ -68,11 +73,27 @@ pub(super) fn list_candidates(bench: &Bench, question: &Question) -> Candidates 
         Touch::Free => all.put_today_first(bench, question),
     }
     all.drop_unusable();
-    all.rates = all.patterns.iter().map(|p| Rate::new(p.rate.clone())).collect();
+    all.rate(bench, question);
     all
 }
 
 impl Candidates {
+    /// What each pattern gives over the level: amperes over volts, or what it brings over a season.
+    pub(super) fn rate(&mut self, bench: &Bench, question: &Question) {
+        self.rates.clear();
+        let Some(season) = question.season else {
+            let (lo, hi) = bench.controller().hold_range();
+            self.levels = (lo.volts(), hi.volts());
+            self.rates = self.patterns.iter().map(|p| Rate::new(p.rate.clone())).collect();
+            return;
+        };
+        let describer = season.describer(bench);
+        self.levels = describer.levels();
+        for pattern in &self.patterns {
+            self.rates.push(Rate::new(describer.rate(&pattern.strings)));
+        }
+    }
+
     /// The installed array as one pattern that is taken once; none if a string of it breaches a limit.
     fn keep_as_it_is(&mut self, bench: &Bench, question: &Question) {
         let today = installed_array(bench);
@@ -158,14 +179,22 @@ impl Candidates {
                 least_moves: least_moves(p, &today, &installed),
             })
             .collect();
-        let (lo, hi) = bench.controller().hold_range();
         Problem {
             columns,
             rows,
             gates: self.gates(bench),
-            levels: (lo.volts(), hi.volts()),
+            levels: self.levels,
             most_columns: terms.ports + installed_array(bench).strings.len(),
         }
+    }
+
+    /// Rates each pattern by what it brings at most over the season, whatever else is wired, so that
+    /// no level matters.
+    pub(super) fn take_ceilings(&mut self, bench: &Bench, season: &Season) {
+        let describer = season.describer(bench);
+        self.levels = (1.0, 1.0);
+        let ceiling = |p: &Pattern| Rate::new([(1.0, describer.ceiling(&p.strings))]);
+        self.rates = self.patterns.iter().map(ceiling).collect();
     }
 
     /// The rows, and how a pattern fills them.

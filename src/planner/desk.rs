@@ -5,8 +5,8 @@ use crate::energy::EnergyModel;
 use crate::model::{ArrayWiring, InputRef, Installation};
 use crate::patterns::{Arithmetic, Bench};
 use crate::plan::{
-    Advice, AuditTerms, Bound, Evaluator, Plan, Rewiring, Rule, State, Touch, TouchAnswer, ask,
-    assumed, audit_with, cautions_for, fewest_joints,
+    Advice, Aim, AuditTerms, Bound, Evaluator, Plan, Rewiring, Rule, State, Touch, TouchAnswer,
+    ask, assumed, audit_with, cautions_for, fewest_joints,
 };
 use crate::units::Watts;
 
@@ -14,6 +14,7 @@ use super::concerned::concerned;
 use super::front::Front;
 use super::level::{Level, LevelAnswer, Pick, Session};
 use super::preferred::preferred_plan;
+use super::season::Season;
 use super::site;
 use super::terms::{Question, Terms};
 use super::worth::{Worth, freest};
@@ -26,6 +27,8 @@ pub(super) struct Desk<'a> {
     pub(super) catalog: &'a Catalog,
     pub(super) evaluator: Evaluator<'a>,
     pub(super) options: &'a Options,
+    /// The part of the year whose energy is sought; `None`: watts at full sun.
+    pub(super) season: Option<&'a Season>,
 }
 
 /// What came of one input.
@@ -60,7 +63,12 @@ impl<'a> Desk<'a> {
         options: &'a Options,
     ) -> Self {
         let evaluator = Evaluator::new(installation, catalog);
-        Self { installation, catalog, evaluator, options }
+        Self { installation, catalog, evaluator, options, season: None }
+    }
+
+    /// The same question about the energy of a season.
+    pub(super) fn over<'s>(&'s self, season: Option<&'s Season>) -> Desk<'s> {
+        Desk { season, ..Desk::new(self.installation, self.catalog, self.options) }
     }
 
     /// Today's state, and the plans of the input where most is to be gained.
@@ -94,7 +102,7 @@ impl<'a> Desk<'a> {
         Bench::new(self.installation, self.catalog, at)
     }
 
-    pub(super) fn question(&self, touch: Touch) -> Question {
+    pub(super) fn question(&self, touch: Touch) -> Question<'_> {
         Question {
             touch,
             arithmetic: match self.options.rule {
@@ -103,6 +111,7 @@ impl<'a> Desk<'a> {
             },
             threshold_watts: self.options.threshold_watts,
             threshold_share: self.options.threshold_share,
+            season: self.season,
         }
     }
 
@@ -209,7 +218,7 @@ impl<'a> Desk<'a> {
             .map_or_else(|| level.array.clone(), |w| w.array.clone());
         let wiring = self.site_wiring(bench.at, array.clone());
         let state = self.evaluator.state(&wiring);
-        let question = self.question(touch);
+        let question = Question { season: None, ..self.question(touch) };
         let charge: f64 = wiring
             .iter()
             .map(|w| {
@@ -236,6 +245,7 @@ impl<'a> Desk<'a> {
             },
             joints,
             state,
+            energy: None,
         };
         (plan, array)
     }
@@ -247,14 +257,18 @@ impl<'a> Desk<'a> {
         }
     }
 
-    pub(super) fn answer(&self, today: State, planned: Planned) -> Result<Advice, Failure> {
+    pub(super) fn answer(
+        &self,
+        today: State,
+        planned: Planned,
+        (aim, model): (Aim, Option<&EnergyModel>),
+    ) -> Result<Advice, Failure> {
         let installation = self.installation;
         let bench = self.bench(planned.at);
         let best_state = planned.best.map_or(&today, |b| &planned.plans[b].state);
         let session = Session::new(&bench, self.question(freest(&self.options.touch)));
-        let model = EnergyModel::of(installation, self.catalog);
-        let energy = year_of(model.as_ref(), &installation.installed, &planned.plans);
-        let worth = Worth::new(self, &planned, &bench, &session, model.as_ref());
+        let energy = year_of(model, &installation.installed, &planned.plans);
+        let worth = Worth::new(self, &planned, &bench, &session, model);
         let (spares, idle) = (worth.spares(), worth.idle());
         let own_controllers = self.own_controllers(planned.at, &spares, best_state);
         let mut notes = planned.narrowed.clone();
@@ -273,6 +287,7 @@ impl<'a> Desk<'a> {
             coldest: installation.site.coldest,
             hottest: installation.site.hottest,
             rule: self.options.rule,
+            aim,
             planned: planned.at,
             assumed: assumed(installation, &concerned(installation)),
             ask: ask(installation, best_state),

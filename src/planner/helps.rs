@@ -2,9 +2,11 @@
 
 use super::change::{Refit, Row, next_current, next_voltage};
 use super::columns::installed_array;
+use super::found::Found;
+use super::gain::Gain;
 use super::own_controller::class_in_words;
 use super::terms::Terms;
-use super::worth::{Found, Worth, help};
+use super::worth::Worth;
 use crate::model::{ArrayWiring, BatteryBank, Element, InputWiring, KindIdx, Output, PanelString};
 use crate::patterns::Bench;
 use crate::plan::{CheckRule, Help, ObviousWay, Outcome};
@@ -18,7 +20,7 @@ impl Worth<'_> {
     pub(super) fn helps(&self, kind: KindIdx, offered: usize) -> Vec<Help> {
         let controller = self.bench.controller();
         let more = self.more_of_it(kind, offered);
-        let port = help(
+        let port = self.help(
             "one_more_port",
             format!(
                 "a place for one more string on the combiner ({} now)",
@@ -26,19 +28,19 @@ impl Worth<'_> {
             ),
             self.row_gain(Row::Port, kind),
         );
-        let blocks = help(
+        let blocks = self.help(
             "larger_blocks",
             format!("blocks of up to {} panels", self.desk.installation.site.block_max + 1),
             self.refit_gain(Refit::LargerBlocks, kind, self.at_hand(kind)),
         );
-        let diodes = help(
+        let diodes = self.help(
             "blocking_diodes",
             "a blocking diode on each string".to_owned(),
             self.refit_gain(Refit::Diodes, kind, self.at_hand(kind)),
         );
         let voltage = next_voltage(controller.max_pv).and_then(|next| {
             let words = format!("a controller rated for {:.0} V", next.volts());
-            help(
+            self.help(
                 "higher_voltage",
                 words,
                 self.refit_gain(Refit::NextVoltage, kind, self.at_hand(kind)),
@@ -46,11 +48,11 @@ impl Worth<'_> {
         });
         let current = controller.max_pv_current.and_then(next_current).and_then(|next| {
             let words = format!("an input rated for {:.0} A", next.amps());
-            help("higher_current", words, self.row_gain(Row::NextCurrent, kind))
+            self.help("higher_current", words, self.row_gain(Row::NextCurrent, kind))
         });
         let battery = self.desk.installation.site.battery_charge.and_then(|limit| {
             let words = format!("a battery that takes more than {} A", limit.amps());
-            help("larger_battery", words, self.row_gain(Row::AnyCharge, kind))
+            self.help("larger_battery", words, self.row_gain(Row::AnyCharge, kind))
         });
         let first = [more, port, blocks, diodes, voltage, current, battery].into_iter().flatten();
         first.chain(self.own_places(kind, offered)).collect()
@@ -65,10 +67,11 @@ impl Worth<'_> {
             let enough = self.charge(kind);
             self.relisted(&changed, refit, |session, terms| {
                 let found = self.solve(session, terms, &[]).ok()?;
-                (found.watts >= enough).then_some(found.watts)
+                (found.sought >= enough).then(|| found.beyond(None))
             })
         };
-        let input = help("own_input", "an input of its own".to_owned(), alone(Refit::OwnInput));
+        let input =
+            self.help("own_input", "an input of its own".to_owned(), alone(Refit::OwnInput));
         [input, self.own_controller(kind, n)].into_iter().flatten().collect()
     }
 
@@ -81,10 +84,10 @@ impl Worth<'_> {
             "a small controller of its own on the same battery ({})",
             class_in_words(class)
         );
-        help("own_controller", words, Some(class.watts.watts()))
+        Some(Help { change: "own_controller", words, unlocks: class.watts, unlocks_energy: None })
     }
 
-    fn row_gain(&self, row: Row, kind: KindIdx) -> Option<f64> {
+    fn row_gain(&self, row: Row, kind: KindIdx) -> Option<Gain> {
         let terms = Terms::of(self.bench);
         let moved = row.apply(&terms, self.desk.installation, self.planned.at)?;
         self.gain(self.session, &moved, kind, self.at_hand(kind))
@@ -104,7 +107,7 @@ impl Worth<'_> {
             let gain =
                 self.gain(&session, &terms.with_spares(kind, all), kind, self.at_hand(kind))?;
             let n = if more == 1 { "one".to_owned() } else { more.to_string() };
-            help("more_of_it", format!("{n} more of it, {all} in all"), Some(gain))
+            self.help("more_of_it", format!("{n} more of it, {all} in all"), Some(gain))
         })
     }
 
@@ -117,10 +120,10 @@ impl Worth<'_> {
         };
         let volts = best.passed / limit.amps();
         next_current(limit)
-            .and_then(|next| {
+            .map(|next| {
                 let gain = (next.amps() * volts).min(best.watts) - best.passed;
                 let words = format!("a controller that charges with {:.0} A", next.amps());
-                help("higher_charge", words, Some(gain))
+                Help { change: "higher_charge", words, unlocks: Watts(gain), unlocks_energy: None }
             })
             .into_iter()
             .collect()

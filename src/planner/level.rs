@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use super::columns::{Candidates, installed_array, list_candidates};
 use super::joiner::Joiner;
+use super::season::Season;
 use super::terms::{Question, Terms};
 use crate::electrical::Catalog;
 use crate::model::{ArrayWiring, InputWiring, Installation};
@@ -55,14 +56,28 @@ impl Level {
 #[derive(Clone)]
 pub(super) struct Session<'b> {
     pub(super) bench: &'b Bench<'b>,
-    pub(super) question: Question,
+    pub(super) question: Question<'b>,
     pub(super) candidates: Rc<Candidates>,
 }
 
 impl<'b> Session<'b> {
     /// Lists the candidates.
-    pub(super) fn new(bench: &'b Bench<'b>, question: Question) -> Self {
+    pub(super) fn new(bench: &'b Bench<'b>, question: Question<'b>) -> Self {
         Self { bench, question, candidates: Rc::new(list_candidates(bench, &question)) }
+    }
+
+    /// The same candidates under another question of the same touch.
+    pub(super) fn asking(&self, question: Question<'b>) -> Self {
+        let mut candidates = Candidates::clone(&self.candidates);
+        candidates.rate(self.bench, &question);
+        Self { bench: self.bench, question, candidates: Rc::new(candidates) }
+    }
+
+    /// The same candidates, each at what it brings at most over a season.
+    pub(super) fn under_ceilings(&self, question: Question<'b>, season: &Season) -> Self {
+        let mut candidates = Candidates::clone(&self.candidates);
+        candidates.take_ceilings(self.bench, season);
+        Self { bench: self.bench, question, candidates: Rc::new(candidates) }
     }
 
     /// What the candidates stand on: the installation and its fitted kinds.
@@ -170,11 +185,11 @@ pub(super) fn label_bound(bench: &Bench, question: &Question, terms: &Terms) -> 
     let installation = bench.installation;
     let installed = installed_array(bench).count_by_kind(installation.kinds.len());
     let mut bound = 0.0;
-    for (k, kind) in installation.kinds.iter().enumerate() {
+    for (k, own) in installed.iter().enumerate() {
         let price = terms.prices.get(k).copied().unwrap_or(0.0);
-        let net = (kind.label.v_mp * kind.label.i_mp).watts() - question.charge(bench, k) - price;
+        let net = question.own_value(bench, k) - question.charge(bench, k) - price;
         let spare = terms.spares[k] as f64;
-        let own = installed[k] as f64;
+        let own = *own as f64;
         bound += match question.touch {
             Touch::Free => (spare + own) * net.max(0.0),
             Touch::None | Touch::Extend => own * net + spare * net.max(0.0),

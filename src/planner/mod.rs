@@ -3,6 +3,7 @@
 //! Architecture invariant: the only module that knows both the solver and the plans.
 
 mod breaches;
+mod by_year;
 mod certainty;
 mod certificate;
 mod change;
@@ -10,7 +11,9 @@ mod charging;
 mod columns;
 mod concerned;
 mod desk;
+mod found;
 mod front;
+mod gain;
 mod gates;
 mod helps;
 mod joiner;
@@ -22,6 +25,7 @@ mod options;
 mod own_controller;
 mod phases;
 mod preferred;
+mod season;
 mod site;
 mod terms;
 mod today;
@@ -80,11 +84,14 @@ pub fn advise(installation: &Installation, options: &Options) -> Result<Advice, 
     let installation = &concerned_by(installation, options);
     let catalog = fit(installation)?;
     let desk = Desk::new(installation, &catalog, options);
+    let model = EnergyModel::of(installation, &catalog);
+    let sun = (options.aim_with(model.as_ref())?, model.as_ref());
     if let Some(inputs) = site::planned_together(installation, options) {
-        return desk.advise_together(inputs);
+        return desk.advise_together(inputs, sun);
     }
-    let (today, planned) = desk.plan_site()?;
-    desk.answer(today, planned)
+    let (today, mut planned) = desk.plan_site()?;
+    let season = desk.choose_for_energy(&mut planned, sun, &today)?;
+    desk.over(season.as_ref()).answer(today, planned, sun)
 }
 
 /// The audited plans alone, without verdicts on single kinds: best input, in order of touch.
@@ -95,11 +102,16 @@ pub fn plan_only(installation: &Installation, options: &Options) -> Result<Vec<P
     let installation = &concerned_by(installation, options);
     let catalog = fit(installation)?;
     let desk = Desk::new(installation, &catalog, options);
+    let model = EnergyModel::of(installation, &catalog);
+    let sun = (options.aim_with(model.as_ref())?, model.as_ref());
     if let Some(inputs) = site::planned_together(installation, options) {
         let today = desk.evaluator.state(&installation.installed);
-        return Ok(site::plan_together(&desk, inputs, &today)?.plans);
+        let (planned, _) = site::plan_together(&desk, inputs, sun, &today)?;
+        return Ok(planned.plans);
     }
-    Ok(desk.plan_site()?.1.plans)
+    let (today, mut planned) = desk.plan_site()?;
+    desk.choose_for_energy(&mut planned, sun, &today)?;
+    Ok(planned.plans)
 }
 
 /// How the best plan is carried out and proven by measurement; `None` if there is no plan.

@@ -1,11 +1,12 @@
 //! What panels are worth where joints are: comparisons under the joints of the best plan, and panels
 //! that pay for their places but not for their joints.
 
+use super::found::Found;
 use super::front::{Step, limited};
 use super::level::LevelAnswer;
 use super::terms::Terms;
 use super::verdict;
-use super::worth::{Found, Worth, count};
+use super::worth::{Worth, count};
 use crate::model::{ArrayWiring, KindIdx};
 
 impl Worth<'_> {

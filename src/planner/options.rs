@@ -1,8 +1,9 @@
 //! What a person may ask beyond the site file.
 
 use crate::electrical::FitError;
+use crate::energy::EnergyModel;
 use crate::model::InputRef;
-use crate::plan::{AuditError, Rule, Touch};
+use crate::plan::{Aim, AuditError, Rule, Touch};
 use crate::solve::Effort;
 
 /// What a person may ask beyond the site file.
@@ -10,6 +11,9 @@ use crate::solve::Effort;
 pub struct Options {
     /// Touch levels to plan, in order.
     pub touch: Vec<Touch>,
+    /// What plans are chosen for; `None`: energy in a year, where the file says enough about the sun
+    /// and plans are not chosen by the rule of thumb, else watts.
+    pub aim: Option<Aim>,
     /// By which arithmetic plans are chosen.
     pub rule: Rule,
     /// Least watts that a panel must bring to be worth its place. \[W\]
@@ -33,6 +37,7 @@ impl Default for Options {
     fn default() -> Self {
         Self {
             touch: Touch::ALL.to_vec(),
+            aim: None,
             rule: Rule::Curve,
             threshold_watts: 1.0,
             threshold_share: 0.02,
@@ -55,8 +60,23 @@ pub enum Failure {
         /// What is wrong.
         error: FitError,
     },
+    /// Energy was asked for, and the file does not say enough about the sun.
+    NoSun,
     /// Every input is to be kept as it is.
     AllKept,
     /// A plan did not stand the audit: an error in this program, never shown as an answer.
     Audit(AuditError),
+}
+
+impl Options {
+    /// What plans are chosen for at a site with or without a year of sun.
+    pub(super) fn aim_with(&self, model: Option<&EnergyModel>) -> Result<Aim, Failure> {
+        match (self.aim, model) {
+            (Some(Aim::Watts), _) | (None, None) => Ok(Aim::Watts),
+            (None, Some(_)) if self.rule == Rule::Nameplate => Ok(Aim::Watts),
+            (None, Some(_)) => Ok(Aim::Year),
+            (Some(aim), Some(_)) => Ok(aim),
+            (Some(_), None) => Err(Failure::NoSun),
+        }
+    }
 }

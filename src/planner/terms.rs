@@ -1,6 +1,7 @@
 //! What is asked: the question, and the limits that can be moved without listing candidates again.
 
 use super::charging::left_for;
+use super::season::Season;
 use crate::model::{Controller, KindIdx};
 use crate::patterns::{Arithmetic, Bench};
 use crate::plan::Touch;
@@ -11,13 +12,15 @@ const MOST_OF_OUTPUT: f64 = 1.25;
 
 /// What one question asks beyond the site file.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Question {
+pub(super) struct Question<'q> {
     pub touch: Touch,
     pub arithmetic: Arithmetic,
     /// Least watts that a panel must bring to be worth its place.
     pub threshold_watts: f64,
     /// The same as a share of its label.
     pub threshold_share: f64,
+    /// The part of the year whose energy is sought; `None`: watts at full sun.
+    pub season: Option<&'q Season>,
 }
 
 /// The limits that add up over an input: what can be changed without listing candidates again.
@@ -132,11 +135,22 @@ impl Terms {
     }
 }
 
-impl Question {
-    /// Watts that a panel of a kind is charged for its place.
+impl Question<'_> {
+    /// Value that a panel of a kind is charged for its place: watts, or the same share of what it
+    /// brings by itself over the season.
     pub(super) fn charge(&self, bench: &Bench, kind: usize) -> f64 {
         let label = bench.installation.kinds[kind].label.p_mp.watts();
-        self.threshold_watts.max(self.threshold_share * label)
+        let watts = self.threshold_watts.max(self.threshold_share * label);
+        self.season.map_or(watts, |season| watts * season.own(kind))
+    }
+
+    /// Value of a panel of a kind by itself, which no wiring passes.
+    pub(super) fn own_value(&self, bench: &Bench, kind: usize) -> f64 {
+        let label = bench.installation.kinds[kind].label;
+        match self.season {
+            None => (label.v_mp * label.i_mp).watts(),
+            Some(season) => label.p_mp.watts() * season.own_most(kind),
+        }
     }
 
     /// The same for a whole set of panels.

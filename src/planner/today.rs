@@ -1,6 +1,7 @@
 //! The site as it stands, and with one input rewired.
 
 use super::Desk;
+use super::terms::Question;
 use crate::model::{ArrayWiring, InputRef, InputWiring};
 use crate::patterns::Bench;
 use crate::plan::{State, Touch};
@@ -8,7 +9,7 @@ use crate::plan::{State, Touch};
 impl Desk<'_> {
     /// Charged watts of the site as it stands. \[W\]
     pub(super) fn charged_today(&self, bench: &Bench, today: &State) -> f64 {
-        let question = self.question(Touch::None);
+        let question = Question { season: None, ..self.question(Touch::None) };
         let charge: f64 = self
             .installation
             .installed

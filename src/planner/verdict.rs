@@ -1,8 +1,9 @@
 //! Sentences for why a panel adds nothing and what would help, each with both numbers.
 
+use super::gain::said;
 use crate::model::{Element, Installation, KindIdx, PanelString};
 use crate::patterns::{NearMiss, Obstacle, Screening};
-use crate::plan::{Binding, Cause, Certificate, CheckRule, Help, ObviousWay};
+use crate::plan::{Binding, Cause, Certificate, CheckRule, Help, ObviousWay, Yield};
 use crate::units::KilowattHours;
 
 /// No wiring with one more of it exists: the nearest miss in words.
@@ -89,7 +90,7 @@ pub(super) fn certified(
     kind: KindIdx,
     certificate: &Certificate,
     installation: &Installation,
-    charge: f64,
+    charge: (f64, Option<Yield>),
 ) -> String {
     let string = certificate.wiring.strings.iter().find(|s| s.panels().any(|k| k == kind));
     let at_best = string.map_or_else(
@@ -97,14 +98,17 @@ pub(super) fn certified(
         |s| format!("at best, in {}, it", string_in_words(s, installation)),
     );
     let change = certificate.change.watts();
-    let outcome = if change <= -0.95 {
+    let outcome = if let Some(change) = certificate.change_energy {
+        let charge = charge.1.unwrap_or(Yield { energy: KilowattHours(0.0), ..change });
+        changed_energy(&at_best, change, charge)
+    } else if change <= -0.95 {
         format!("{at_best} costs {:.0} W", -change)
     } else if change <= -0.05 {
         format!("{at_best} costs {:.1} W", -change)
     } else if change < 0.05 {
         format!("{at_best} changes nothing")
     } else {
-        let (change, charge) = told_apart(change, charge);
+        let (change, charge) = told_apart(change, charge.0);
         format!("{at_best} brings {change} W, too little for its place ({charge} W)")
     };
     match &certificate.binding {
@@ -113,13 +117,25 @@ pub(super) fn certified(
     }
 }
 
+fn changed_energy(at_best: &str, change: Yield, charge: Yield) -> String {
+    let kwh = change.energy.kilowatt_hours();
+    if kwh.abs() < 0.01 * charge.energy.kilowatt_hours() {
+        format!("{at_best} changes nothing")
+    } else if kwh < 0.0 {
+        format!("{at_best} costs {}", Yield { energy: change.energy * -1.0, ..change }.in_words())
+    } else {
+        let (change, charge) = (change.in_words(), charge.in_words());
+        format!("{at_best} brings {change}, too little for its place ({charge})")
+    }
+}
+
 pub(super) fn cause_in_words(binding: &Binding) -> String {
-    let gain = binding.unlocks.watts();
+    let gain = said(binding.unlocks, binding.unlocks_energy);
     let (value, limit) = told_apart(binding.value, binding.limit);
-    let otherwise = format!("without that limit it would bring {gain:.0} W");
+    let otherwise = format!("without that limit it would bring {gain}");
     match binding.cause {
         Cause::NoPort => format!(
-            "it would take a string port more, {value}, and the combiner has {limit}; with one it would bring {gain:.0} W"
+            "it would take a string port more, {value}, and the combiner has {limit}; with one it would bring {gain}"
         ),
         Cause::InputCurrent => format!(
             "the input takes at most {limit} A, and the best wiring with it sees {value} A; {otherwise}"
@@ -131,7 +147,7 @@ pub(super) fn cause_in_words(binding: &Binding) -> String {
             "the battery takes at most {limit} A, and with it up to {value} A could flow; {otherwise}"
         ),
         Cause::ColdVoltage => format!(
-            "at the end of string 1 it reaches {value} V on the coldest morning, and the controller takes at most {limit} V; with the next rating it would bring {gain:.0} W"
+            "at the end of string 1 it reaches {value} V on the coldest morning, and the controller takes at most {limit} V; with the next rating it would bring {gain}"
         ),
         Cause::HotWindow => {
             format!("it gives {value} V, and the window begins at {limit} V; {otherwise}")
@@ -174,7 +190,7 @@ pub(super) fn first_help(helps: &[Help]) -> String {
         Some(help) => {
             let nothing_short = matches!(help.change, "own_input" | "own_controller");
             let lead = if nothing_short { "nothing short of " } else { "" };
-            format!("{lead}{} (+{:.0} W)", help.words, help.unlocks.watts())
+            format!("{lead}{} (+{})", help.words, said(help.unlocks, help.unlocks_energy))
         }
     }
 }
@@ -202,16 +218,16 @@ pub(super) fn cheaper_joints(worth: Option<f64>) -> String {
 }
 
 /// What the two ends of a label's band come to.
-pub(super) fn certain(band: (f64, f64), adds: (f64, f64), flips: bool) -> String {
+pub(super) fn certain(band: (f64, f64), adds: (&str, &str), flips: bool) -> String {
     let (low, high) = (100.0 * band.0, 100.0 * band.1);
     if flips {
         format!(
-            "uncertain: at {low:.0} % of its label it adds {:.0} W, at {high:.0} % {:.0} W. One reading settles it: its short-circuit current in full sun, beside a panel whose label you trust",
+            "uncertain: at {low:.0} % of its label it adds {}, at {high:.0} % {}. One reading settles it: its short-circuit current in full sun, beside a panel whose label you trust",
             adds.0, adds.1
         )
     } else {
         format!(
-            "the verdict holds from {low:.0} % of its label ({:.0} W) to {high:.0} % ({:.0} W)",
+            "the verdict holds from {low:.0} % of its label ({}) to {high:.0} % ({})",
             adds.0, adds.1
         )
     }
@@ -272,7 +288,9 @@ pub(super) fn counted_kinds(panels: &[(KindIdx, usize)], installation: &Installa
 pub(super) fn instead(places: &[Help]) -> String {
     match places.first() {
         None => "nothing was found for them on this battery".to_owned(),
-        Some(place) => format!("{} ({:.0} W there)", place.words, place.unlocks.watts()),
+        Some(place) => {
+            format!("{} ({} there)", place.words, said(place.unlocks, place.unlocks_energy))
+        }
     }
 }
 

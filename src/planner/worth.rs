@@ -1,18 +1,17 @@
 //! What each panel is worth, and why the rest adds nothing: found by solving again with one thing changed.
 
 use super::columns::installed_array;
-use super::level::{Level, LevelAnswer, Pick, Session};
+use super::found::Found;
+use super::gain::Gain;
+use super::level::Session;
 use super::terms::{Question, Terms};
 use super::{Desk, Planned, verdict};
-use crate::electrical::Catalog;
-use crate::energy::EnergyModel;
-use crate::model::{ArrayWiring, InputWiring, Installation, KindIdx};
+use crate::energy::{EnergyModel, Span};
+use crate::model::{ArrayWiring, KindIdx};
 use crate::patterns::{Bench, Screening};
-use crate::plan::{
-    Certificate, Evaluator, Help, IdlePanels, Rule, SpareAnswer, Touch, Verdict, WorthPoint,
-};
+use crate::plan::{Certificate, IdlePanels, SpareAnswer, Touch, Verdict, WorthPoint};
 use crate::solve::Effort;
-use crate::units::{KilowattHours, Watts};
+use crate::units::Watts;
 
 /// A worth curve has at most so many points above zero panels.
 pub(super) const MOST_POINTS: usize = 12;
@@ -24,21 +23,9 @@ pub(super) struct Worth<'d> {
     pub(super) bench: &'d Bench<'d>,
     pub(super) session: &'d Session<'d>,
     /// A year of sun, where the file says enough for it.
-    energy: Option<&'d EnergyModel<'d>>,
-    pub(super) question: Question,
+    pub(super) energy: Option<&'d EnergyModel<'d>>,
+    pub(super) question: Question<'d>,
     pub(super) effort: Effort,
-}
-
-/// The best wiring under some terms.
-#[derive(Clone)]
-pub(super) struct Found {
-    pub array: ArrayWiring,
-    /// Watts by the arithmetic asked for. \[W\]
-    pub watts: f64,
-    /// What the controller passes of them. \[W\]
-    pub passed: f64,
-    /// No wiring has more watts, the panels of this one being charged. \[W\]
-    pub bound: f64,
 }
 
 /// The level of touch at which panels are compared: the freest one asked for.
@@ -81,6 +68,7 @@ impl<'d> Worth<'d> {
             obvious,
             certainty: self.certainty(kind),
             adds_energy: None,
+            adds_sought: None,
         };
         let Some(best) = self.best() else {
             let helps = self.helps(kind, offered);
@@ -96,8 +84,15 @@ impl<'d> Worth<'d> {
         let without = none.as_ref().map_or(0.0, |w| w.watts);
         let adds = if used > 0 { best.watts - without } else { 0.0 };
         let passed = best.passed - none.as_ref().map_or(0.0, |w| w.passed);
-        let adds_energy = if used > 0 { self.energy_between(none.as_ref(), &best) } else { None };
-        let blank = SpareAnswer { used, adds: Watts(adds), worth, adds_energy, ..blank };
+        let (adds_energy, adds_sought) = match used {
+            0 => (None, None),
+            _ => (
+                self.energy_between(none.as_ref(), &best, Span::Year),
+                self.sought_between(none.as_ref(), &best),
+            ),
+        };
+        let blank =
+            SpareAnswer { used, adds: Watts(adds), worth, adds_energy, adds_sought, ..blank };
         if used == offered {
             let hidden = passed < self.charge(kind) * used as f64 && best.passed < best.watts;
             if !hidden {
@@ -140,15 +135,6 @@ impl<'d> Worth<'d> {
         }
     }
 
-    /// Energy a year that one wiring of the planned input has more than another, or than none.
-    fn energy_between(&self, without: Option<&Found>, with: &Found) -> Option<KilowattHours> {
-        let model = self.energy?;
-        let year =
-            |array: ArrayWiring| model.year(&self.desk.site_wiring(self.planned.at, array)).out();
-        let less = without.map_or_else(ArrayWiring::default, |found| found.array.clone());
-        Some(year(with.array.clone()) - year(less))
-    }
-
     fn nothing_fits(
         &self,
         kind: KindIdx,
@@ -182,11 +168,13 @@ impl<'d> Worth<'d> {
             let (watts, bound) = found.as_ref().map_or((0.0, 0.0), |f| (f.watts, f.bound));
             let gap = bound - watts;
             let step = points.last().map(|p| watts - p.watts.watts());
+            let energy = self.energy_point(found.as_ref(), points.last());
             points.push(WorthPoint {
                 panels: n,
                 watts: Watts(watts),
                 bound: Watts(bound),
                 step: step.filter(|s| s.abs() <= 1e-9 || *s > gap + gap_before).map(Watts),
+                energy,
             });
             gap_before = gap;
             known = found.iter().map(|f| f.array.clone()).collect();
@@ -227,27 +215,20 @@ impl<'d> Worth<'d> {
         }
     }
 
-    fn best_array(&self) -> Option<&ArrayWiring> {
+    pub(super) fn best_array(&self) -> Option<&ArrayWiring> {
         self.planned.best.map(|at| &self.planned.arrays[at])
-    }
-
-    pub(super) fn best(&self) -> Option<Found> {
-        let array = self.best_array()?.clone();
-        let mut found = self.measure(self.desk.installation, self.desk.catalog, array);
-        found.bound = found.watts;
-        Some(found)
     }
 
     pub(super) fn installed(&self, kind: KindIdx) -> usize {
         count(installed_array(self.bench), kind)
     }
 
-    /// Watts that one panel of a kind must bring.
+    /// Watts, or value, that one panel of a kind must bring.
     pub(super) fn charge(&self, kind: KindIdx) -> f64 {
         self.question.charge(self.bench, kind.0)
     }
 
-    /// Watts that panels of a kind beyond the first `base` add under some terms, if they are worth
+    /// What panels of a kind beyond the first `base` add under some terms, if they are worth
     /// their places.
     pub(super) fn gain(
         &self,
@@ -255,7 +236,7 @@ impl<'d> Worth<'d> {
         terms: &Terms,
         kind: KindIdx,
         base: usize,
-    ) -> Option<f64> {
+    ) -> Option<Gain> {
         self.gain_shown(session, terms, kind, base).map(|(gain, _)| gain)
     }
 
@@ -266,15 +247,15 @@ impl<'d> Worth<'d> {
         terms: &Terms,
         kind: KindIdx,
         base: usize,
-    ) -> Option<(f64, ArrayWiring)> {
+    ) -> Option<(Gain, ArrayWiring)> {
         let with = self.solve(session, terms, &[]).ok()?;
         let more = count(&with.array, kind).saturating_sub(base);
         if more == 0 {
             return None;
         }
         let without = self.solve(session, &terms.capping(kind, base), &[]).ok();
-        let gain = with.watts - without.map_or(0.0, |w| w.watts);
-        (gain >= self.charge(kind) * more as f64).then_some((gain, with.array))
+        let gain = with.beyond(without.as_ref());
+        (gain.sought >= self.charge(kind) * more as f64).then_some((gain, with.array))
     }
 
     /// Panels of a kind that the best plan of all wires.
@@ -287,56 +268,14 @@ impl<'d> Worth<'d> {
         self.installed(kind).max(self.wired(kind))
     }
 
-    /// The best wiring under some terms; the nearest misses if there is none (`None`: not known).
-    pub(super) fn solve(
-        &self,
-        session: &Session,
-        terms: &Terms,
-        known: &[ArrayWiring],
-    ) -> Result<Found, Option<Screening>> {
-        match session.solve(terms, known, self.effort, Pick::Highest) {
-            LevelAnswer::Found(level) => Ok(self.found(session, level)),
-            LevelAnswer::NoWiring(screening) => Err(Some(screening)),
-            LevelAnswer::LimitReached => Err(None),
-        }
-    }
-
-    pub(super) fn found(&self, session: &Session, level: Level) -> Found {
-        let (installation, catalog) = session.ground();
-        let charges = level.bound - level.charged;
-        let mut found = self.measure(installation, catalog, level.array);
-        found.bound = found.watts + charges.max(0.0);
-        found
-    }
-
-    pub(super) fn measure(
-        &self,
-        installation: &Installation,
-        catalog: &Catalog,
-        array: ArrayWiring,
-    ) -> Found {
-        let evaluator = Evaluator::new(installation, catalog);
-        let wiring = InputWiring { at: self.planned.at, array };
-        let state = evaluator.input_state(&wiring);
-        let watts = match self.desk.options.rule {
-            Rule::Curve => state.power.watts(),
-            Rule::Nameplate => state.nameplate.watts(),
-        };
-        let passed = state.clipped.map_or(watts, |c| c.watts().min(watts));
-        Found { array: wiring.array, watts, passed, bound: watts }
-    }
-
     pub(super) fn in_words(&self, kind: KindIdx, certificate: &Certificate) -> String {
-        verdict::certified(kind, certificate, self.desk.installation, self.charge(kind))
+        let charge = self.charge(kind);
+        let energy = self.question.season.map(|season| season.yields(charge));
+        verdict::certified(kind, certificate, self.desk.installation, (charge, energy))
     }
 }
 
 /// How many panels of a kind an array holds.
 pub(super) fn count(array: &ArrayWiring, kind: KindIdx) -> usize {
     array.panels().filter(|k| *k == kind).count()
-}
-
-/// A help, where there is a gain.
-pub(super) fn help(change: &'static str, words: String, gain: Option<f64>) -> Option<Help> {
-    gain.map(|gain| Help { change, words, unlocks: Watts(gain) })
 }

@@ -8,6 +8,7 @@
 mod controllers;
 mod energy;
 mod joints;
+mod money;
 mod parts;
 mod phases;
 mod row;
@@ -16,11 +17,11 @@ mod state;
 
 pub(super) use phases::phases;
 
-use super::figures::{figure, watts};
+use super::figures::{figure, sought_kwh, watts};
 use super::moves;
 use super::names::Names;
 use crate::model::Installation;
-use crate::plan::{self, Advice, Checked, Outcome, Plan, State, TouchAnswer, cables};
+use crate::plan::{self, Advice, Checked, Outcome, Plan, State, TouchAnswer, Yield, cables};
 use row::{Row, cell, written};
 
 /// Collects the rows of one answer.
@@ -56,6 +57,7 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
     }
     rows.energy(advice.energy.as_ref(), &advice.plans);
     rows.parts(&plan::parts(installation, advice));
+    rows.money(plan::money(installation, advice).as_ref());
     rows.texts("move", &moves::lines(installation, advice));
     rows.texts("assumed", &advice.assumed);
     rows.texts("ask", &advice.ask);
@@ -125,6 +127,10 @@ impl<'a> Rows<'a> {
             gap_percent: figure(plan.bound.gap * 100.0, 4),
             joints_opened: Some(plan.joints.opened),
             joints_made: Some(plan.joints.made),
+            kwh: plan.energy.and_then(|proof| sought_kwh(proof.brings)),
+            bound_kwh: plan
+                .energy
+                .and_then(|proof| sought_kwh(Yield { energy: proof.bound, ..proof.brings })),
             ..self.state("plan", touch, &plan.state)
         }
     }

@@ -1,6 +1,8 @@
 //! Figures as they stand in files: rounded, and none instead of NaN.
 
 use super::numbers::rounded;
+use crate::energy::Span;
+use crate::plan::Yield;
 use crate::units::{Amps, Celsius, Volts, Watts};
 
 /// A figure, rounded, or none where there is none.
@@ -25,4 +27,10 @@ pub(super) fn amps(i: Amps) -> Figure {
 
 pub(super) fn celsius(t: Celsius) -> Figure {
     figure(t.celsius(), 2)
+}
+
+/// Energy that is sought, with as many decimals as its part of the year needs.
+pub(super) fn sought_kwh(sought: Yield) -> Figure {
+    let decimals = if sought.span == Span::Year { 2 } else { 4 };
+    figure(sought.energy.kilowatt_hours(), decimals)
 }

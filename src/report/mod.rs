@@ -12,6 +12,7 @@ mod json;
 mod label;
 mod layout;
 mod lesson;
+mod money;
 mod moves;
 mod names;
 mod numbers;

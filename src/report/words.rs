@@ -3,7 +3,7 @@
 use super::layout::GLUE;
 use super::numbers::fixed;
 use crate::model::MONTHS;
-use crate::plan::{Bound, CheckRule, Outcome, Rule, Touch, Verdict};
+use crate::plan::{Aim, Bound, CheckRule, EnergyProof, Outcome, Rule, Touch, Verdict, Yield};
 
 /// A gap below this is nothing: the last hundredth of a percent that is shown would be zero.
 const NO_GAP: f64 = 0.000_05;
@@ -112,6 +112,32 @@ pub(super) fn proof(bound: Bound, chosen_by: Rule, bound_shown: &str) -> String 
         // Rounded up, so that the proof never claims more than it has.
         let percent = (bound.gap * 1e4 - 1e-9).ceil() / 100.0;
         format!("within {}{GLUE}% of the best there can be{by}", fixed(percent, 2))
+    }
+}
+
+/// How good a plan is that was chosen for energy, in words.
+pub(super) fn energy_proof(proof: EnergyProof) -> String {
+    if !proof.proven {
+        let bound = Yield { energy: proof.bound, ..proof.brings }.in_words();
+        format!(
+            "best of {}; at most {bound} is possible",
+            counted(proof.evaluated, "wiring reckoned", "wirings reckoned")
+        )
+    } else if proof.gap <= NO_GAP {
+        "nothing better exists".to_owned()
+    } else {
+        // Rounded up, so that the proof never claims more than it has.
+        let percent = (proof.gap * 1e4 - 1e-9).ceil() / 100.0;
+        format!("within {}{GLUE}% of the best there can be", fixed(percent, 2))
+    }
+}
+
+/// `the energy of a year`, `the worst month`; `None` for watts.
+pub(super) fn aim(aim: Aim) -> Option<&'static str> {
+    match aim {
+        Aim::Watts => None,
+        Aim::Year => Some("the energy of a year"),
+        Aim::WorstMonth => Some("a day of the worst month"),
     }
 }
 

@@ -20,6 +20,7 @@ mod branch;
 mod depth_first;
 mod dominance;
 mod finish;
+mod judged;
 mod linear;
 mod loads;
 pub mod master;
@@ -33,6 +34,7 @@ mod simplex;
 mod ties;
 
 pub use branch::{Effort, Outcome, Solution, maximise};
+pub use judged::{Judge, Judged, judge_all};
 pub use problem::{Choice, Column, Gate, Problem, Row, Sense, TieBreak};
 pub use program::{Backend, IntegerProgram, ProgramAnswer, solve_program};
 pub use rate::Rate;

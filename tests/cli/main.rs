@@ -11,6 +11,7 @@ mod phases;
 mod site;
 mod streams;
 mod weather;
+mod worth;
 mod written;
 
 use assert_cmd::Command;

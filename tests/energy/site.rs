@@ -57,6 +57,7 @@ pub(crate) fn site(
             block_max: 2,
             isc_factor: 1.25,
             battery_charge: None,
+            money: sungraft::model::MoneyData::default(),
             sun,
         },
         kinds: invented(),

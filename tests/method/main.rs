@@ -80,6 +80,7 @@ pub(crate) fn site(kinds: Vec<Kind>, installed: Vec<InputWiring>) -> Installatio
             block_max: 3,
             isc_factor: 1.25,
             battery_charge: None,
+            money: sungraft::model::MoneyData::default(),
             sun: SunData::default(),
         },
         kinds,

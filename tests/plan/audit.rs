@@ -29,6 +29,7 @@ fn plan_of(site: &Installation, wiring: &[InputWiring], touch: Touch) -> Plan {
         bound: Bound { watts: watts * 1.0005, gap: 0.0005, proven: true },
         joints: Joints::default(),
         state,
+        energy: None,
     }
 }
 

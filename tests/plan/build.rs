@@ -110,6 +110,7 @@ pub(crate) fn site(kinds: Vec<Kind>, controller: Controller) -> Installation {
             block_max: 2,
             isc_factor: 1.25,
             battery_charge: None,
+            money: sungraft::model::MoneyData::default(),
             sun: SunData::default(),
         },
         kinds,

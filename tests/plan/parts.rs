@@ -5,8 +5,8 @@ use sungraft::model::{
     TempRating,
 };
 use sungraft::plan::{
-    Advice, Bound, Cable, CableSize, Evaluator, FusePlace, Item, NeededBy, Part, Plan, Rule, Touch,
-    Unsure, cables, fewest_joints, parts,
+    Advice, Aim, Bound, Cable, CableSize, Evaluator, FusePlace, Item, NeededBy, Part, Plan, Rule,
+    Touch, Unsure, cables, fewest_joints, parts,
 };
 use sungraft::units::{Amps, Celsius, Metres, PercentPerC, Volts, Watts};
 
@@ -25,12 +25,14 @@ fn planned(site: &Installation, strings: Strings) -> Advice {
         bound: Bound { watts: state.watts(), gap: 0.0, proven: true },
         joints: fewest_joints(&site.installed, &wiring).joints,
         state,
+        energy: None,
     };
     Advice {
         site: site.site.name.clone(),
         coldest: site.site.coldest,
         hottest: site.site.hottest,
         rule: Rule::Curve,
+        aim: Aim::Watts,
         planned: AT,
         together: vec![AT],
         today,

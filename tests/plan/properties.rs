@@ -140,6 +140,7 @@ proptest! {
             bound: Bound { watts, gap: 0.0, proven: true },
             joints: Joints::default(),
             state,
+            energy: None,
         };
         let found = audit(&site, &catalog, &plan, &site.installed);
         if breaches {

@@ -7,7 +7,7 @@ use sungraft::model::{
     RunPart, Site, Spare, SunData, TempRating,
 };
 use sungraft::plan::{
-    Advice, Binding, Bound, Cause, Certainty, Certificate, Check, CheckRule, Checked, Help,
+    Advice, Aim, Binding, Bound, Cause, Certainty, Certificate, Check, CheckRule, Checked, Help,
     IdlePanels, InputState, Joints, ObviousWay, Outcome, Peak, Plan, Rule, SpareAnswer, State,
     StringState, Touch, TouchAnswer, Unit, Verdict, WorthPoint, cautions_for,
 };
@@ -106,6 +106,7 @@ fn seed_shed(ids: [&str; 3], controller: Controller) -> Installation {
             block_max: 2,
             isc_factor: 1.25,
             battery_charge: None,
+            money: sungraft::model::MoneyData::default(),
             sun: SunData::default(),
         },
         kinds: vec![kind(shed, 18.4, 8.70), kind(creek, 18.0, 5.0), kind(orchard, 18.2, 3.3)],
@@ -253,6 +254,7 @@ fn plan(touch: Touch, state: State, gap: f64, joints: (usize, usize)) -> Plan {
         bound: Bound { watts: watts + charged * gap, gap, proven: gap <= 0.001 },
         joints: Joints { opened: joints.0, made: joints.1 },
         state,
+        energy: None,
     }
 }
 
@@ -313,6 +315,7 @@ fn creek_adds() -> SpareAnswer {
         ],
         certainty: None,
         adds_energy: None,
+        adds_sought: None,
     }
 }
 
@@ -332,12 +335,14 @@ fn orchard_adds_nothing() -> SpareAnswer {
             },
             watts: Watts(780.0),
             change: Watts(-31.5),
+            change_energy: None,
             binding: Some(Binding {
                 cause: Cause::Current,
                 value: 3.3,
                 limit: 8.7,
                 unit: Unit::Amps,
                 unlocks: Watts(112.4),
+                unlocks_energy: None,
             }),
         }),
         helps: [
@@ -347,7 +352,12 @@ fn orchard_adds_nothing() -> SpareAnswer {
             ("own_input", "an input of its own", 60.1),
             ("own_controller", "a small controller of its own on the same battery", 60.1),
         ]
-        .map(|(change, words, watts)| Help { change, words: words.into(), unlocks: Watts(watts) })
+        .map(|(change, words, watts)| Help {
+            change,
+            words: words.into(),
+            unlocks: Watts(watts),
+            unlocks_energy: None,
+        })
         .to_vec(),
         obvious: vec![in_parallel(
             274.3,
@@ -370,6 +380,7 @@ fn orchard_adds_nothing() -> SpareAnswer {
                 .into(),
         }),
         adds_energy: None,
+        adds_sought: None,
     }
 }
 
@@ -381,6 +392,7 @@ fn worth(without: f64, steps: &[Option<f64>]) -> Vec<WorthPoint> {
         watts: Watts(watts),
         bound: Watts(watts + 0.2),
         step: step.map(Watts),
+        energy: None,
     };
     let mut curve = vec![point(0, watts, None)];
     for (i, step) in steps.iter().enumerate() {
@@ -410,6 +422,7 @@ fn advice(installation: &Installation, plans: Vec<Plan>, best: Option<usize>) ->
         coldest: installation.site.coldest,
         hottest: installation.site.hottest,
         rule: Rule::Curve,
+        aim: Aim::Watts,
         planned: FIRST,
         together: vec![FIRST],
         today: today(),
@@ -658,6 +671,7 @@ pub(crate) fn unproven() -> Case {
         wiring: ArrayWiring { strings: vec![series(&[SHED, SHED, CREEK])] },
         watts: Watts(719.0),
         change: Watts(-3.4),
+        change_energy: None,
         binding: None,
     });
     advice.spares[1].kind = SHED;

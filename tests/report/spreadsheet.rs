@@ -41,6 +41,8 @@ fn every_answer_has_the_same_header_and_only_known_records() {
         "string",
         "check",
         "part",
+        "money",
+        "spare_money",
         "cable",
         "year",
         "month",

@@ -70,6 +70,7 @@ pub(crate) fn random_site(rng: &mut Random, n_panels: usize) -> Installation {
             block_max: 1 + rng.below(3),
             isc_factor: 1.25,
             battery_charge: None,
+            money: sungraft::model::MoneyData::default(),
             sun: SunData::default(),
         },
         kinds,

@@ -54,6 +54,8 @@ pub(in crate::input) const SITE: Section = Section {
         may("block_max", Count(1, 10)),
         may("isc_factor", Number(Unit::None, within(1.0, 2.0))),
         may("battery_charge_a", Number(Amp, above(0.0, 5000.0))),
+        may("worth_per_kwh", Number(Unit::None, within(0.0, 1e6))),
+        may("worth_years", Number(Year, within(0.0, 100.0))),
         may("latitude_deg", Number(Degree, within(-90.0, 90.0))),
         may("tilt_deg", Number(Degree, within(0.0, 90.0))),
         may("azimuth_deg", Number(Degree, within(0.0, 360.0))),
@@ -166,6 +168,7 @@ pub(in crate::input) const SPARE: Section = Section {
         must("kind", Text, "write the `id` of one of the `kinds`"),
         must("count", Count(1, 5000), "write how many of them there are, as in `count: 2`"),
         may("price", Number(Unit::None, within(0.0, 1e9))),
+        may("resale", Number(Unit::None, within(0.0, 1e9))),
     ],
 };
 
@@ -241,7 +244,38 @@ pub(in crate::input) const PHASE_CONTROLLER: Section = Section {
     ],
 };
 
-/// Every section.
+pub(in crate::input) const PRICES: Section = Section {
+    noun: "price file",
+    keys: &[must("parts", List, "list what parts cost, as in `- part: fuse`")],
+};
+
+pub(in crate::input) const PART_PRICE: Section = Section {
+    noun: "an entry of `parts`",
+    keys: &[
+        must("part", Word(PART_NAMES), "name the part, as in `part: fuse`"),
+        must(
+            "price",
+            Number(Unit::None, within(0.0, 1e9)),
+            "write what one costs; for cable, a metre of its run",
+        ),
+    ],
+};
+
+/// Every part of a shopping list.
+pub(in crate::input) const PART_NAMES: &[&str] = &[
+    "fuse",
+    "fuse_holder",
+    "branch_pair",
+    "connector_pair",
+    "cable",
+    "combiner",
+    "disconnect",
+    "warning_label",
+    "string_tag",
+    "lead_cap",
+];
+
+/// Every section of a site file.
 pub(in crate::input) const SECTIONS: [&Section; 12] = [
     &FILE,
     &SITE,

@@ -162,6 +162,7 @@ fn place(level: usize, random: &mut Random) -> Option<Installation> {
             isc_factor: 1.25,
             battery_charge: None,
             sun: SunData::default(),
+            money: crate::model::MoneyData::default(),
         },
         kinds,
         controllers: vec![Controller {

@@ -9,8 +9,8 @@ use super::{JOINT_MINUTES, PANEL_MINUTES};
 use crate::energy::{EnergyAnswer, EnergyModel};
 use crate::model::{ArrayWiring, InputWiring, Installation, KindIdx, LAST_PHASE_MONTHS, Spare};
 use crate::plan::{
-    Advice, AuditTerms, Bought, Bound, Evaluator, PhaseProof, PhaseStep, Phased, Plan, Prepared,
-    Touch, TouchAnswer, Ware, ask, assumed, audit_with, cautions_for, fewest_joints,
+    Advice, Aim, AuditTerms, Bought, Bound, Evaluator, PhaseProof, PhaseStep, Phased, Plan,
+    Prepared, Touch, TouchAnswer, Ware, ask, assumed, audit_with, cautions_for, fewest_joints,
 };
 use crate::planner::Failure;
 use crate::planner::concerned::concerned;
@@ -113,6 +113,7 @@ fn step(
         },
         joints: rewiring.joints,
         state,
+        energy: None,
     };
     let terms = AuditTerms {
         rule: search.options.plan.rule,
@@ -162,6 +163,7 @@ fn step(
             coldest: installation.site.coldest,
             hottest: installation.site.hottest,
             rule: search.options.plan.rule,
+            aim: Aim::Watts,
             planned: first_wired(&installation, &inputs),
             together: inputs,
             assumed: assumed(&installation, &concerned(&installation)),

@@ -77,7 +77,7 @@ fn installed_on(site: &Installation, inputs: &[InputRef]) -> Vec<usize> {
 }
 
 /// Candidates of every input of a lot.
-pub(super) fn sessions<'b>(benches: &'b [Bench<'b>], question: Question) -> Vec<Session<'b>> {
+pub(super) fn sessions<'b>(benches: &'b [Bench<'b>], question: Question<'b>) -> Vec<Session<'b>> {
     benches.iter().map(|bench| Session::new(bench, question)).collect()
 }
 

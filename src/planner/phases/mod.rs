@@ -87,7 +87,8 @@ pub fn plan_phases(installation: &Installation, options: &PhaseOptions) -> Resul
     if lots.iter().any(|lot| lot.inputs.is_empty()) {
         return Err(Failure::AllKept);
     }
-    let question = Desk::new(installation, &catalog, &options.plan).question(Touch::Free);
+    let desk = Desk::new(installation, &catalog, &options.plan);
+    let question = desk.question(Touch::Free);
     let benches: Vec<_> = lots.iter().map(|lot| lot.benches(&catalog)).collect();
     let sessions: Vec<_> = benches.iter().map(|b| ground::sessions(b, question)).collect();
     let grounds = lots.iter().zip(&sessions).map(|(lot, own)| Ground::new(lot, own)).collect();

@@ -4,7 +4,7 @@ use super::campaign::Campaign;
 use super::ground::{Ground, Stand};
 use super::sequence::laid_on;
 use crate::model::{InputWiring, Installation, KindIdx, Spare};
-use crate::plan::{Plan, Touch};
+use crate::plan::{Aim, Plan, Touch};
 use crate::planner::desk::Desk;
 use crate::planner::site::{plan_together, planned_together};
 use crate::planner::{Failure, Options};
@@ -44,7 +44,7 @@ fn plans_of(
     let desk = Desk::new(site, campaign.catalog, options);
     if let Some(inputs) = planned_together(site, options) {
         let today = desk.evaluator.state(&site.installed);
-        return Ok(plan_together(&desk, inputs, &today)?.plans);
+        return Ok(plan_together(&desk, inputs, (Aim::Watts, None), &today)?.0.plans);
     }
     let (today, planned) = desk.plan_site()?;
     let bench = desk.bench(planned.at);

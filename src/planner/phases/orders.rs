@@ -10,7 +10,7 @@ use super::supply::{Good, Supply};
 use super::{JOINT_MINUTES, PANEL_MINUTES};
 use crate::electrical::Catalog;
 use crate::model::{InputWiring, Installation};
-use crate::plan::{Evaluator, Plan, State};
+use crate::plan::{Aim, Evaluator, Plan, State};
 use crate::planner::Failure;
 use crate::planner::desk::Desk;
 use crate::planner::preferred::preferred_plan;
@@ -163,7 +163,7 @@ impl<'a, 'b> Search<'a, 'b> {
         let (plans, best): (Vec<Plan>, Option<usize>) =
             if let Some(inputs) = planned_together(site, &self.options.plan) {
                 let today = desk.evaluator.state(&site.installed);
-                let planned = plan_together(&desk, inputs, &today)?;
+                let (planned, _) = plan_together(&desk, inputs, (Aim::Watts, None), &today)?;
                 (planned.plans, planned.best)
             } else {
                 let planned = desk.plan_site()?.1;

@@ -1,8 +1,10 @@
 //! What each sort of spare controller is worth, and why the rest stays where it is.
 
-use crate::model::{Installation, KindIdx, Spare};
+use crate::energy::Span;
+use crate::model::{InputWiring, Installation, KindIdx, Spare};
 use crate::patterns::{Bench, Screening};
 use crate::plan::{ControllerAnswer, Help, Verdict};
+use crate::planner::gain::Gain;
 use crate::planner::level::{LevelAnswer, Pick, Session};
 use crate::planner::terms::Terms;
 use crate::planner::verdict;
@@ -11,7 +13,8 @@ use crate::units::Watts;
 
 use super::level::{Search, Stock};
 use super::plan::arrays_today;
-use super::verdicts::{Verdicts, Wired};
+use super::verdicts::Verdicts;
+use super::wired::Wired;
 
 /// Most further panels of one kind that are asked for.
 const MOST_MORE: usize = 4;
@@ -86,7 +89,7 @@ impl Verdicts<'_> {
         let without = self.share(self.desk, search, &stock, &known);
         let (watts, passed) = without.as_ref().map_or((0.0, 0.0), |w| (w.watts, w.passed));
         answer.adds = Watts(best.watts - watts);
-        answer.adds_energy = self.energy_between(without.as_ref(), best);
+        answer.adds_energy = self.energy_between(without.as_ref(), best, Span::Year);
         let gain = best.passed - passed;
         let hidden = gain < self.desk.options.controller_watts && best.passed < best.watts;
         answer.verdict = if hidden { Verdict::AddsInWeakSun } else { Verdict::Adds };
@@ -189,13 +192,21 @@ impl Verdicts<'_> {
                 let enough = level.charged >= self.desk.options.controller_watts;
                 enough.then(|| {
                     let own = self.charge(kind) * level.array.panels().count() as f64;
-                    (n, level.charged + own)
+                    let wiring = InputWiring { at: bench.at, array: level.array };
+                    let watts = self.desk.evaluator.watts(&wiring).watts();
+                    (n, Gain { watts, sought: level.charged + own })
                 })
             });
-            if let Some((n, watts)) = found {
+            if let Some((n, gain)) = found {
                 let id = &self.desk.installation.kind(kind).id;
                 let words = format!("{n} more {id}, which would be wired to it");
-                helps.push((n, Help { change: "more_panels", words, unlocks: Watts(watts) }));
+                let help = Help {
+                    change: "more_panels",
+                    words,
+                    unlocks: gain.watts(),
+                    unlocks_energy: gain.energy(self.desk.season),
+                };
+                helps.push((n, help));
             }
         }
         helps.sort_by(|(a, x), (b, y)| a.cmp(b).then(y.unlocks.0.total_cmp(&x.unlocks.0)));

@@ -221,8 +221,7 @@ impl<'s, 'b> Search<'s, 'b> {
         let free = first.question.touch == crate::plan::Touch::Free && stock.forced.is_none();
         let kinds = &first.bench.installation.kinds;
         let net = |k: usize| {
-            let label = kinds[k].label;
-            (label.v_mp * label.i_mp).watts() - first.question.charge(first.bench, k)
+            first.question.own_value(first.bench, k) - first.question.charge(first.bench, k)
         };
         let sum: f64 =
             stock.panels.iter().enumerate().map(|(k, n)| *n as f64 * net(k).max(0.0)).sum();

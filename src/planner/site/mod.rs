@@ -6,6 +6,7 @@
 
 mod alone;
 mod batteries;
+mod by_year;
 mod controllers;
 mod inputs;
 mod level;
@@ -14,15 +15,16 @@ mod rows;
 mod spares;
 mod ties;
 mod verdicts;
+mod wired;
 
 pub(super) use controllers::none_usable;
-pub(super) use plan::plan_together;
+pub(super) use plan::{plan_together, rewired};
 pub(super) use spares::without_unused;
 
 use crate::energy::EnergyModel;
 use crate::model::{InputRef, Installation, KindIdx};
 use crate::patterns::Bench;
-use crate::plan::{Advice, Touch, ask, assumed, cautions_for};
+use crate::plan::{Advice, Aim, Touch, ask, assumed, cautions_for};
 use crate::units::Watts;
 
 use super::level::Session;
@@ -90,7 +92,7 @@ fn benches<'b>(desk: &'b Desk, seen: &'b [Installation], inputs: &[InputRef]) ->
 }
 
 /// One session for each input; units of one sort of spare controller have the same candidates.
-fn sessions<'b>(benches: &'b [Bench<'b>], question: Question) -> Vec<Session<'b>> {
+fn sessions<'b>(benches: &'b [Bench<'b>], question: Question<'b>) -> Vec<Session<'b>> {
     let sort = |bench: &Bench| bench.controller().spare.as_ref().map(|spare| spare.sort.clone());
     let mut sessions: Vec<Session<'b>> = Vec::with_capacity(benches.len());
     for bench in benches {
@@ -107,13 +109,17 @@ fn sessions<'b>(benches: &'b [Bench<'b>], question: Question) -> Vec<Session<'b>
 
 impl Desk<'_> {
     /// The whole answer for inputs planned together.
-    pub(super) fn advise_together(&self, inputs: Vec<InputRef>) -> Result<Advice, Failure> {
+    pub(super) fn advise_together(
+        &self,
+        inputs: Vec<InputRef>,
+        (aim, model): (Aim, Option<&EnergyModel>),
+    ) -> Result<Advice, Failure> {
         let installation = self.installation;
         let today = self.evaluator.state(&installation.installed);
-        let planned = plan_together(self, inputs, &today)?;
-        let model = EnergyModel::of(installation, self.catalog);
-        let energy = year_of(model.as_ref(), &installation.installed, &planned.plans);
-        let (spares, controllers, idle) = Verdicts::new(self, &planned, model.as_ref()).all();
+        let (planned, season) = plan_together(self, inputs, (aim, model), &today)?;
+        let energy = year_of(model, &installation.installed, &planned.plans);
+        let over = self.over(season.as_ref());
+        let (spares, controllers, idle) = Verdicts::new(&over, &planned, model).all();
         let best_state = planned.best.map_or(&today, |b| &planned.plans[b].state);
         let first = first_wired(installation, &planned.inputs);
         let own_controllers = self.own_controllers(first, &spares, best_state);
@@ -138,6 +144,7 @@ impl Desk<'_> {
             coldest: installation.site.coldest,
             hottest: installation.site.hottest,
             rule: self.options.rule,
+            aim,
             planned: first,
             assumed: assumed(installation, &concerned),
             ask: ask(installation, best_state),

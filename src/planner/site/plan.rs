@@ -1,14 +1,18 @@
 //! Plans of several inputs together, level by level, audited.
 
+use crate::energy::EnergyModel;
 use crate::model::{ArrayWiring, InputRef, InputWiring, Installation};
 use crate::plan::{
-    AuditTerms, Bound, Plan, Rewiring, State, Touch, TouchAnswer, audit_with, charging_flows,
+    Aim, AuditTerms, Bound, Plan, Rewiring, State, Touch, TouchAnswer, audit_with, charging_flows,
     fewest_joints, spare_controllers_used, with_controllers,
 };
 use crate::planner::preferred::preferred_plan;
+use crate::planner::season::Season;
+use crate::planner::terms::Question;
 use crate::planner::{Desk, Failure};
 use crate::units::Watts;
 
+use super::by_year::choose_together;
 use super::level::{Search, SiteAnswer, SiteLevel, Stock};
 use super::spares::in_order;
 use super::ties::Ties;
@@ -24,6 +28,8 @@ pub(in crate::planner) struct SitePlanned {
     pub levels: Vec<(Touch, TouchAnswer)>,
     pub best: Option<usize>,
     pub narrowed: Vec<String>,
+    /// What the search for watts found at each level.
+    pub(super) found: Vec<(Touch, SiteLevel)>,
 }
 
 /// Panels of each kind: installed on these inputs, and spares.
@@ -54,7 +60,7 @@ pub(super) fn arrays_today(desk: &Desk, inputs: &[InputRef]) -> Vec<ArrayWiring>
 }
 
 /// Today's wiring with some inputs rewired.
-pub(super) fn rewired(
+pub(in crate::planner) fn rewired(
     desk: &Desk,
     inputs: &[InputRef],
     arrays: &[ArrayWiring],
@@ -70,8 +76,9 @@ pub(super) fn rewired(
 pub(in crate::planner) fn plan_together(
     desk: &Desk,
     inputs: Vec<InputRef>,
+    (aim, model): (Aim, Option<&EnergyModel>),
     today: &State,
-) -> Result<SitePlanned, Failure> {
+) -> Result<(SitePlanned, Option<Season>), Failure> {
     let mut planned = SitePlanned {
         inputs,
         plans: Vec::new(),
@@ -79,6 +86,7 @@ pub(in crate::planner) fn plan_together(
         levels: Vec::new(),
         best: None,
         narrowed: Vec::new(),
+        found: Vec::new(),
     };
     for &touch in &desk.options.touch {
         let answer = plan_level(desk, &mut planned, touch, today)?;
@@ -88,7 +96,11 @@ pub(in crate::planner) fn plan_together(
         worth if worth > 0.0 => worthiest(&planned.plans, worth),
         _ => preferred_plan(&planned.plans),
     };
-    Ok(planned)
+    let season = match model.filter(|_| aim != Aim::Watts) {
+        None => None,
+        Some(model) => choose_together(desk, &mut planned, (aim, model), today)?,
+    };
+    Ok((planned, season))
 }
 
 /// The plan of most charged watts less the worth of its joints; of equals the first.
@@ -134,6 +146,20 @@ fn plan_level(
         ties.settle(&mut search, best)
     };
     in_order(desk.installation, &inputs, &mut level.arrays);
+    planned.found.push((touch, level.clone()));
+    let narrowed = sessions.iter().filter_map(|s| s.candidates.narrowed.clone()).collect();
+    enter(desk, planned, (touch, level), narrowed, today)
+}
+
+/// Audits wirings and enters them, unless a level that disturbs less has the same.
+pub(super) fn enter(
+    desk: &Desk,
+    planned: &mut SitePlanned,
+    (touch, level): (Touch, SiteLevel),
+    narrowed: Vec<String>,
+    today: &State,
+) -> Result<TouchAnswer, Failure> {
+    let inputs = planned.inputs.clone();
     let canonical: Vec<ArrayWiring> = level.arrays.iter().map(ArrayWiring::canonical).collect();
     let same = |arrays: &Vec<ArrayWiring>| {
         arrays.iter().map(ArrayWiring::canonical).eq(canonical.iter().cloned())
@@ -151,11 +177,9 @@ fn plan_level(
     };
     audit_with(desk.installation, desk.catalog, &plan, &desk.installation.installed, &terms)
         .map_err(Failure::Audit)?;
-    planned.narrowed.extend(sessions.iter().filter_map(|s| s.candidates.narrowed.as_ref()).map(
-        |words| {
-            format!("Too many wirings to list them all: searched {words}; the bound holds for all.")
-        },
-    ));
+    planned.narrowed.extend(narrowed.iter().map(|words| {
+        format!("Too many wirings to list them all: searched {words}; the bound holds for all.")
+    }));
     if !level.ties_complete {
         planned.narrowed.push(
             "Very many wirings are as good as each other: not all were compared for their panels."
@@ -185,7 +209,7 @@ fn plan_of(
     let arrays: Vec<ArrayWiring> = inputs.iter().filter_map(array).collect();
     let wiring = rewired(desk, inputs, &arrays);
     let state = desk.evaluator.state(&wiring);
-    let question = desk.question(touch);
+    let question = Question { season: None, ..desk.question(touch) };
     let bench = desk.bench(inputs[0]);
     let n_used = spare_controllers_used(desk.installation, &wiring).len();
     let entries = n_used as f64 * desk.options.controller_watts;
@@ -209,6 +233,7 @@ fn plan_of(
         },
         joints: with_controllers(joints, n_used),
         state,
+        energy: None,
     };
     (plan, arrays)
 }

@@ -1,23 +1,25 @@
 //! What each kind is worth to a whole site, and why the rest adds nothing.
 
-use crate::energy::EnergyModel;
+use crate::energy::{EnergyModel, Span};
 use crate::model::{ArrayWiring, InputRef, Installation, KindIdx};
 use crate::patterns::Screening;
-use crate::plan::{
-    Certificate, ControllerAnswer, IdlePanels, SpareAnswer, State, Verdict, WorthPoint,
-};
+use crate::plan::{Certificate, ControllerAnswer, IdlePanels, SpareAnswer, Verdict, WorthPoint};
+use crate::planner::certainty::certain;
 use crate::planner::certificate::refitted;
 use crate::planner::change::Refit;
+use crate::planner::found::Found;
+use crate::planner::gain::Gain;
 use crate::planner::level::Session;
-use crate::planner::worth::{Found, MOST_POINTS, Worth, freest};
+use crate::planner::worth::{MOST_POINTS, Worth, freest};
 use crate::planner::{Desk, Options, verdict};
 use crate::solve::Effort;
 use crate::solve::master::Pace;
-use crate::units::{KilowattHours, Watts};
+use crate::units::Watts;
 
 use super::alone::{first_wired, one_input};
-use super::level::{Search, SiteAnswer, Stock};
+use super::level::{Search, Stock};
 use super::plan::{SitePlanned, arrays_today, rewired, stock_of};
+use super::wired::Wired;
 use super::{add_spares, benches, seen_from, sessions};
 
 /// Work on questions about single kinds.
@@ -25,22 +27,13 @@ const NODES_PAST_PROOF: usize = 20;
 const ASKS: usize = 60;
 const ASKS_PAST_PROOF: usize = 0;
 
-/// Wirings of the whole site, and what they give on the inputs planned.
-pub(super) struct Wired {
-    pub arrays: Vec<ArrayWiring>,
-    pub watts: f64,
-    /// What the controllers pass of them. \[W\]
-    pub passed: f64,
-    bound: f64,
-}
-
 /// Answers about single kinds around the best plan of a site.
 pub(in crate::planner) struct Verdicts<'d> {
     pub(super) desk: &'d Desk<'d>,
     pub(super) planned: &'d SitePlanned,
     pub(super) stock: Stock,
     pub(super) best: Option<Wired>,
-    energy: Option<&'d EnergyModel<'d>>,
+    pub(super) energy: Option<&'d EnergyModel<'d>>,
 }
 
 impl<'d> Verdicts<'d> {
@@ -97,15 +90,30 @@ impl<'d> Verdicts<'d> {
             obvious,
             certainty: self.certainty(kind),
             adds_energy: None,
+            adds_sought: None,
         };
         let Some(best) = &self.best else { return blank };
         let used = count(&best.arrays, kind).saturating_sub(self.installed(kind));
         let (worth, none) = self.worth_curve(search, kind, offered, best);
         let without = none.as_ref().map_or((0.0, 0.0), |w| (w.watts, w.passed));
         let adds = if used > 0 { best.watts - without.0 } else { 0.0 };
-        let adds_energy = if used > 0 { self.energy_between(none.as_ref(), best) } else { None };
+        let (adds_energy, adds_sought) = match used {
+            0 => (None, None),
+            _ => (
+                self.energy_between(none.as_ref(), best, Span::Year),
+                self.sought_between(none.as_ref(), best),
+            ),
+        };
         let because = String::new();
-        let blank = SpareAnswer { used, adds: Watts(adds), worth, because, adds_energy, ..blank };
+        let blank = SpareAnswer {
+            used,
+            adds: Watts(adds),
+            worth,
+            because,
+            adds_energy,
+            adds_sought,
+            ..blank
+        };
         if used == offered {
             let charge = self.charge(kind) * used as f64;
             let hidden = best.passed - without.1 < charge && best.passed < best.watts;
@@ -117,19 +125,6 @@ impl<'d> Verdicts<'d> {
             return SpareAnswer { verdict, because, ..blank };
         }
         self.left_out(kind, used, blank)
-    }
-
-    /// What the best plan brings over a year beyond another, where the file tells of the sun.
-    pub(super) fn energy_between(
-        &self,
-        without: Option<&Wired>,
-        with: &Wired,
-    ) -> Option<KilowattHours> {
-        let model = self.energy?;
-        let inputs = &self.planned.inputs;
-        let year = |arrays: &[ArrayWiring]| model.year(&rewired(self.desk, inputs, arrays)).out();
-        let nothing = vec![ArrayWiring::default(); inputs.len()];
-        Some(year(&with.arrays) - year(without.map_or(&nothing, |w| &w.arrays)))
     }
 
     /// Why not all of a kind is used, asked of each input in turn: the best reason, and what would help.
@@ -233,11 +228,13 @@ impl<'d> Verdicts<'d> {
             let (watts, bound) = found.as_ref().map_or((0.0, 0.0), |f| (f.watts, f.bound));
             let gap = bound - watts;
             let step = points.last().map(|p| watts - p.watts.watts());
+            let energy = self.energy_point(found.as_ref(), points.last());
             points.push(WorthPoint {
                 panels: n,
                 watts: Watts(watts),
                 bound: Watts(bound),
                 step: step.filter(|s| s.abs() <= 1e-9 || *s > gap + gap_before).map(Watts),
+                energy,
             });
             gap_before = gap;
             known.extend(found.iter().map(|f| f.arrays.clone()));
@@ -248,57 +245,21 @@ impl<'d> Verdicts<'d> {
         (points, none)
     }
 
-    pub(super) fn share(
-        &self,
-        desk: &Desk,
-        search: &mut Search,
-        stock: &Stock,
-        known: &[Vec<ArrayWiring>],
-    ) -> Option<Wired> {
-        match search.best(stock, known) {
-            SiteAnswer::Found(level) => {
-                let open = (level.bound - level.charged).max(0.0);
-                let mut wired = self.measure(desk, level.arrays);
-                wired.bound += open;
-                Some(wired)
-            }
-            SiteAnswer::NoWiring(..) | SiteAnswer::LimitReached => None,
-        }
-    }
-
-    fn measure(&self, desk: &Desk, arrays: Vec<ArrayWiring>) -> Wired {
-        let inputs = &self.planned.inputs;
-        let all = desk.evaluator.state(&rewired(desk, inputs, &arrays));
-        let own = all.inputs.into_iter().filter(|i| inputs.contains(&i.at)).collect();
-        let state = State { inputs: own, checks: Vec::new() };
-        let watts = desk.by_rule(state.watts(), state.nameplate());
-        let passed = state.passed().watts().min(watts);
-        Wired { arrays, watts, passed, bound: watts }
-    }
-
     /// The verdict at both ends of what a label's tolerance and the panel's age leave open.
     fn certainty(&self, kind: KindIdx) -> Option<crate::plan::Certainty> {
         let (low, high) = self.desk.installation.kind(kind).power_band()?;
         let (at_low, at_high) = (self.at_end(kind, low), self.at_end(kind, high));
-        let flips = at_low.is_some() != at_high.is_some();
-        let adds = (at_low.unwrap_or(0.0), at_high.unwrap_or(0.0));
-        Some(crate::plan::Certainty {
-            low,
-            high,
-            adds_low: Watts(adds.0),
-            adds_high: Watts(adds.1),
-            flips,
-            words: verdict::certain((low, high), adds, flips),
-        })
+        Some(certain((low, high), (at_low, at_high), self.desk.season))
     }
 
-    /// Watts that the kind's spares add with its currents scaled; `None` if they are not worth it.
-    fn at_end(&self, kind: KindIdx, factor: f64) -> Option<f64> {
+    /// What the kind's spares add with its currents scaled; `None` if they are not worth it.
+    fn at_end(&self, kind: KindIdx, factor: f64) -> Option<Gain> {
         let inputs = &self.planned.inputs;
         let refit = Refit::Currents(factor);
         let changed = refit.apply(self.desk.installation, inputs[0], kind)?;
         let catalog = refitted(refit, &changed, self.desk.catalog)?;
         let desk = Desk::new(&changed, &catalog, self.desk.options);
+        let desk = desk.over(self.desk.season);
         let touch = freest(&desk.options.touch);
         let seen = seen_from(&changed, inputs, touch);
         let benches = benches(&desk, &seen, inputs);
@@ -310,8 +271,10 @@ impl<'d> Verdicts<'d> {
         let mut stock = self.stock.clone();
         stock.panels[kind.0] = self.installed(kind);
         let without = self.share(&desk, &mut search, &stock, &known);
-        let gain = with.watts - without.map_or(0.0, |w| w.watts);
-        (more > 0 && gain >= self.charge(kind) * more as f64).then_some(gain)
+        let nothing = (0.0, 0.0);
+        let less = without.map_or(nothing, |w| (w.watts, w.sought));
+        let gain = Gain { watts: with.watts - less.0, sought: with.sought - less.1 };
+        (more > 0 && gain.sought >= self.charge(kind) * more as f64).then_some(gain)
     }
 
     /// Installed panels that the best plan leaves out.
@@ -334,6 +297,7 @@ impl<'d> Verdicts<'d> {
                 obvious: Vec::new(),
                 certainty: None,
                 adds_energy: None,
+                adds_sought: None,
             };
             let because = self.left_out(kind, 1, blank).because;
             let mut instead = None;
@@ -360,6 +324,7 @@ impl<'d> Verdicts<'d> {
         let options =
             Options { input: None, joint_worth: None, joint_curve: false, ..desk.options.clone() };
         let standing_desk = Desk::new(&standing, desk.catalog, &options);
+        let standing_desk = standing_desk.over(desk.season);
         // Of a spare controller that stays unused nothing is asked here: it has an answer of its own.
         let asked = |at: &InputRef, array: &ArrayWiring| {
             !array.strings.is_empty() || !desk.installation.is_spare(*at)
@@ -385,8 +350,8 @@ impl<'d> Verdicts<'d> {
 
     pub(super) fn charge(&self, kind: KindIdx) -> f64 {
         let desk = self.desk;
-        let label = desk.installation.kind(kind).label.p_mp.watts();
-        desk.options.threshold_watts.max(desk.options.threshold_share * label)
+        desk.question(freest(&desk.options.touch))
+            .charge(&desk.bench(self.planned.inputs[0]), kind.0)
     }
 }
 

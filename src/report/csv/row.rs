@@ -45,6 +45,8 @@ pub(super) struct Row {
     pub(super) kwh_per_day: Figure,
     pub(super) clipped_kwh: Figure,
     pub(super) clipped_hours: Figure,
+    pub(super) bound_kwh: Figure,
+    pub(super) unlocks_kwh: Figure,
 }
 
 pub(super) fn written(rows: &[Row]) -> String {

@@ -1,6 +1,6 @@
 //! What is said of one spare kind, and of panels that idle.
 
-use super::super::figures::{amps, figure, watts};
+use super::super::figures::{amps, figure, sought_kwh, watts};
 use super::Rows;
 use super::row::{Row, cell};
 use crate::plan::{IdlePanels, SpareAnswer};
@@ -38,6 +38,8 @@ impl Rows<'_> {
                 watts: watts(point.watts),
                 added_watts: point.step.and_then(watts),
                 bound_watts: watts(point.bound),
+                kwh: point.energy.and_then(|e| sought_kwh(e.brings)),
+                added_kwh: point.energy.and_then(|e| e.step).and_then(sought_kwh),
                 ..self.about("worth", spare)
             };
             self.rows.push(row);
@@ -51,6 +53,7 @@ impl Rows<'_> {
             wiring: cell(&strings.collect::<Vec<_>>().join("; ")),
             watts: watts(certificate.watts),
             added_watts: watts(certificate.change),
+            added_kwh: certificate.change_energy.and_then(sought_kwh),
             ..self.about("certificate", spare)
         };
         let row = match &certificate.binding {
@@ -61,6 +64,7 @@ impl Rows<'_> {
                 limit: figure(binding.limit, 3),
                 unit: binding.unit.symbol(),
                 unlocks_watts: watts(binding.unlocks),
+                unlocks_kwh: binding.unlocks_energy.and_then(sought_kwh),
                 ..row
             },
         };
@@ -73,6 +77,7 @@ impl Rows<'_> {
                 verdict: help.change,
                 text: cell(&help.words),
                 unlocks_watts: watts(help.unlocks),
+                unlocks_kwh: help.unlocks_energy.and_then(sought_kwh),
                 ..self.about("help", spare)
             };
             self.rows.push(row);

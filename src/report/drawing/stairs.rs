@@ -29,7 +29,8 @@ enum Chosen {
 
 /// Best watts over the number of a kind's spares.
 pub(super) fn worth(id: &str, spare: &SpareAnswer, paint: Paint) -> Option<Sketch> {
-    if spare.worth.len() < 2 {
+    // Stairs are of watts.
+    if spare.worth.len() < 2 || spare.worth.iter().any(|p| p.energy.is_some()) {
         return None;
     }
     let most = spare.worth.iter().map(|p| p.watts).fold(Watts(0.0), Watts::max);

@@ -6,6 +6,7 @@
 mod controllers;
 mod energy;
 mod joints;
+mod money;
 mod parts;
 mod phases;
 mod plan;
@@ -19,6 +20,7 @@ pub(super) use phases::phases;
 
 use self::energy::EnergyJson;
 use self::joints::JointCurveJson;
+use self::money::MoneyJson;
 use self::parts::{CableJson, PartJson};
 use self::plan::{LevelJson, PlanJson};
 use self::spares::{IdleJson, SpareJson, idle};
@@ -26,7 +28,7 @@ use self::state::StateJson;
 use super::figures::{Figure, celsius};
 use super::names::Names;
 use crate::model::{InputRef, Installation};
-use crate::plan::{Advice, Checked, Outcome, Rule, State, cables, parts};
+use crate::plan::{Advice, Aim, Checked, Outcome, Rule, State, cables, money, parts};
 
 /// The answer to `advise` as JSON text.
 pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
@@ -62,6 +64,9 @@ struct AdviceJson<'a> {
     coldest_c: Figure,
     hottest_c: Figure,
     rule: &'static str,
+    /// Left out where plans were chosen for watts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    aim: Option<&'static str>,
     planned: InputJson<'a>,
     /// All inputs, where several were planned together.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -83,6 +88,9 @@ struct AdviceJson<'a> {
     energy: Option<EnergyJson<'a>>,
     parts: Vec<PartJson<'a>>,
     cables: Vec<CableJson<'a>>,
+    /// Only where the file says anything about money.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    money: Option<MoneyJson<'a>>,
     assumed: &'a [String],
     ask: &'a [String],
     notes: &'a [String],
@@ -97,6 +105,7 @@ impl<'a> AdviceJson<'a> {
             coldest_c: celsius(advice.coldest),
             hottest_c: celsius(advice.hottest),
             rule: rule_name(advice.rule),
+            aim: Some(advice.aim).filter(|aim| *aim != Aim::Watts).map(Aim::name),
             planned: InputJson::new(names, advice.planned),
             planned_together: advice
                 .together
@@ -127,6 +136,7 @@ impl<'a> AdviceJson<'a> {
                 names,
                 advice.best.map_or(&advice.today, |b| &advice.plans[b].state),
             ),
+            money: money(names.0, advice).map(|m| MoneyJson::new(names, &m)),
             assumed: &advice.assumed,
             ask: &advice.ask,
             notes: &advice.notes,

@@ -4,8 +4,9 @@ use serde::Serialize;
 
 use super::InputJson;
 use super::state::{CheckLineJson, StateJson, WiringJson, checks};
-use crate::plan::{Advice, Check, Joints, Plan, Touch, TouchAnswer};
-use crate::report::figures::{Figure, figure, watts};
+use crate::energy::Span;
+use crate::plan::{Advice, Check, EnergyProof, Joints, Plan, Touch, TouchAnswer, Yield};
+use crate::report::figures::{Figure, figure, sought_kwh, watts};
 use crate::report::moves::between_inputs;
 use crate::report::names::Names;
 
@@ -22,12 +23,48 @@ pub(super) struct PlanJson<'a> {
     bound_watts: Figure,
     gap_percent: Figure,
     proven: bool,
+    /// Left out where plans were chosen for watts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    energy_proof: Option<EnergyProofJson>,
     wiring: Vec<WiringJson<'a>>,
     checks: Vec<CheckLineJson<'a>>,
     joints: JointsJson,
     /// Panels that change their input, where several were planned together.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     moves: Vec<MoveJson<'a>>,
+}
+
+/// How far the search for energy went: kWh of a year, or of a mean day of a month.
+#[derive(Serialize)]
+struct EnergyProofJson {
+    /// From 1; `null` for a whole year.
+    month: Option<usize>,
+    brings_kwh: Figure,
+    bound_kwh: Figure,
+    gap_percent: Figure,
+    proven: bool,
+    evaluated: usize,
+}
+
+impl EnergyProofJson {
+    fn new(proof: EnergyProof) -> Self {
+        Self {
+            month: month(proof.brings.span),
+            brings_kwh: sought_kwh(proof.brings),
+            bound_kwh: sought_kwh(Yield { energy: proof.bound, ..proof.brings }),
+            gap_percent: figure(proof.gap * 100.0, 4),
+            proven: proof.proven,
+            evaluated: proof.evaluated,
+        }
+    }
+}
+
+/// A month from 1; `None` for a whole year.
+fn month(span: Span) -> Option<usize> {
+    match span {
+        Span::Year => None,
+        Span::DayOf(month) => Some(month + 1),
+    }
 }
 
 #[derive(Serialize)]
@@ -54,6 +91,7 @@ impl<'a> PlanJson<'a> {
             bound_watts: watts(plan.bound.watts),
             gap_percent: figure(plan.bound.gap * 100.0, 4),
             proven: plan.bound.proven,
+            energy_proof: plan.energy.map(EnergyProofJson::new),
             wiring: state.wiring,
             checks: state.checks,
             joints: JointsJson::new(plan.joints),

@@ -6,7 +6,7 @@ use super::state::{CheckLineJson, ElementJson, checks, elements};
 use crate::plan::{
     Binding, Certainty, Certificate, Help, IdlePanels, ObviousWay, SpareAnswer, WorthPoint,
 };
-use crate::report::figures::{Figure, amps, figure, watts};
+use crate::report::figures::{Figure, amps, figure, sought_kwh, watts};
 use crate::report::names::Names;
 
 #[derive(Serialize)]
@@ -16,6 +16,9 @@ pub(super) struct SpareJson<'a> {
     used: usize,
     adds_watts: Figure,
     adds_kwh: Figure,
+    /// In the part of the year that is sought; left out where watts are.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    adds_sought_kwh: Figure,
     verdict: &'static str,
     because: &'a str,
     would_help: &'a str,
@@ -34,6 +37,7 @@ impl<'a> SpareJson<'a> {
             used: spare.used,
             adds_watts: watts(spare.adds),
             adds_kwh: spare.adds_energy.and_then(|e| figure(e.kilowatt_hours(), 2)),
+            adds_sought_kwh: spare.adds_sought.and_then(sought_kwh),
             verdict: spare.verdict.name(),
             because: &spare.because,
             would_help: &spare.would_help,
@@ -52,6 +56,10 @@ struct WorthJson {
     watts: Figure,
     bound_watts: Figure,
     step_watts: Figure,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sought_kwh: Figure,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    step_kwh: Figure,
 }
 
 impl WorthJson {
@@ -61,6 +69,8 @@ impl WorthJson {
             watts: watts(point.watts),
             bound_watts: watts(point.bound),
             step_watts: point.step.and_then(watts),
+            sought_kwh: point.energy.and_then(|e| sought_kwh(e.brings)),
+            step_kwh: point.energy.and_then(|e| e.step).and_then(sought_kwh),
         }
     }
 }
@@ -70,6 +80,8 @@ struct CertificateJson<'a> {
     strings: Vec<Vec<ElementJson<'a>>>,
     watts: Figure,
     change_watts: Figure,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    change_kwh: Figure,
     binding: Option<BindingJson>,
 }
 
@@ -79,6 +91,7 @@ impl<'a> CertificateJson<'a> {
             strings: certificate.wiring.strings.iter().map(|s| elements(names, s)).collect(),
             watts: watts(certificate.watts),
             change_watts: watts(certificate.change),
+            change_kwh: certificate.change_energy.and_then(sought_kwh),
             binding: certificate.binding.as_ref().map(BindingJson::new),
         }
     }
@@ -91,6 +104,8 @@ struct BindingJson {
     limit: Figure,
     unit: &'static str,
     unlocks_watts: Figure,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unlocks_kwh: Figure,
 }
 
 impl BindingJson {
@@ -101,6 +116,7 @@ impl BindingJson {
             limit: figure(binding.limit, 3),
             unit: binding.unit.symbol(),
             unlocks_watts: watts(binding.unlocks),
+            unlocks_kwh: binding.unlocks_energy.and_then(sought_kwh),
         }
     }
 }
@@ -110,11 +126,18 @@ pub(super) struct HelpJson<'a> {
     change: &'static str,
     words: &'a str,
     unlocks_watts: Figure,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unlocks_kwh: Figure,
 }
 
 impl<'a> HelpJson<'a> {
     pub(super) fn new(help: &'a Help) -> Self {
-        Self { change: help.change, words: &help.words, unlocks_watts: watts(help.unlocks) }
+        Self {
+            change: help.change,
+            words: &help.words,
+            unlocks_watts: watts(help.unlocks),
+            unlocks_kwh: help.unlocks_energy.and_then(sought_kwh),
+        }
     }
 }
 

@@ -4,7 +4,7 @@ use super::blocks::{Block, Setting};
 use super::{Subject, headed, table};
 use crate::energy::EnergyAnswer;
 use crate::report::drawing;
-use crate::report::table::energy::{HEADS, a_day, basis, kwh, rows};
+use crate::report::table::energy::{HEADS, a_day, basis, chosen, kwh, rows};
 use crate::report::words;
 
 /// Where the mark of the best stands in the rows.
@@ -16,7 +16,8 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
     let mut blocks = vec![plans(subject, energy)];
     blocks.extend(drawing::months(subject.advice).map(Block::Figure));
     blocks.push(months(subject, energy));
-    blocks.extend(headed("What it rests on", vec![basis(subject.page)]));
+    let rests = chosen(subject.advice).into_iter().chain([basis(subject.page)]);
+    blocks.extend(headed("What it rests on", rests.collect()));
     blocks
 }
 

@@ -12,6 +12,7 @@ mod html;
 mod joints;
 mod limits;
 mod markdown;
+mod money;
 mod owner;
 mod parts;
 mod plans;
@@ -154,6 +155,7 @@ fn sections(subject: Subject<'_>, file: SiteFile<'_>) -> Vec<Section> {
         ("spares", "Spares", spares::blocks(subject)),
         ("controllers", controllers::title(advice), controllers::blocks(subject)),
         ("parts", "Shopping list", buys.unwrap_or_default()),
+        ("money", "Money", money::blocks(subject)),
         ("care", "Take care", closing::care(subject.advice)),
         ("steps", "Steps", steps),
         ("tests", "Test sheet", tests),

@@ -8,7 +8,7 @@ use crate::report::drawing::{self, When};
 use crate::report::layout::GLUE;
 use crate::report::numbers::share;
 use crate::report::table::energy::{self, a_day};
-use crate::report::table::verdict;
+use crate::report::table::{money, verdict};
 use crate::report::words::{self, counted};
 use crate::units::Watts;
 
@@ -24,8 +24,13 @@ pub(super) fn blocks(subject: Subject<'_>, list: &[Part]) -> Vec<Block> {
     beside.push(Block::Key(figures(subject)));
     let others = (subject.advice.together.len() > 1)
         .then(|| "Drawn here is the input that changes most; all stand under Wiring.".to_owned());
-    let points: Vec<String> =
-        said.beside.into_iter().chain(energy::in_words(subject.advice)).chain(others).collect();
+    let points: Vec<String> = said
+        .beside
+        .into_iter()
+        .chain(energy::in_words(subject.advice))
+        .chain(money::sentence(subject.page, subject.advice))
+        .chain(others)
+        .collect();
     if !points.is_empty() {
         beside.push(Block::List(points));
     }

@@ -4,6 +4,7 @@ use super::blocks::{Block, Setting};
 use super::{Subject, table};
 use crate::plan::Rule;
 use crate::report::table::plans;
+use crate::report::words;
 
 /// Where the mark of the best stands in the rows.
 const MARK: usize = 0;
@@ -39,9 +40,10 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
 }
 
 fn read(subject: Subject<'_>) -> String {
-    let chosen = match subject.advice.rule {
-        Rule::Curve => "",
-        Rule::Nameplate => " The plans were chosen by the rule of thumb.",
+    let chosen = match (subject.advice.rule, words::aim(subject.advice.aim)) {
+        (Rule::Nameplate, _) => " The plans were chosen by the rule of thumb.".to_owned(),
+        (Rule::Curve, None) => String::new(),
+        (Rule::Curve, Some(aim)) => format!(" The plans were chosen for {aim}."),
     };
     format!(
         "Watts of the whole site at full sun, from the panels' curves. Used: share of the label \

@@ -2,7 +2,7 @@
 
 use super::blocks::{Block, Setting};
 use super::{Subject, table};
-use crate::plan::{Advice, Binding, Cause, Certificate, SpareAnswer, Unit};
+use crate::plan::{Advice, Binding, Cause, Certificate, SpareAnswer, Unit, Yield};
 use crate::report::drawing;
 use crate::report::layout::GLUE;
 use crate::report::numbers::plain;
@@ -45,7 +45,11 @@ fn summary(subject: Subject<'_>) -> Option<Block> {
 fn caption(advice: &Advice) -> String {
     match advice.spares.iter().filter(|s| s.used > 0).count() {
         0 | 1 => "What the best plan makes of the spares".into(),
-        _ => format!("What the best plan makes of the spares ({})", spares::NEED_NOT_ADD_UP),
+        _ => format!(
+            "What the best plan makes of the spares{} ({})",
+            spares::in_what(advice),
+            spares::NEED_NOT_ADD_UP
+        ),
     }
 }
 
@@ -72,7 +76,14 @@ fn best_with_it(subject: Subject<'_>, certificate: &Certificate) -> String {
     let strings: Vec<String> =
         certificate.wiring.strings.iter().map(|s| page.names.string(s)).collect();
     let change = scale.difference(Watts(0.0), certificate.change);
-    let against = if change < Watts(0.0) {
+    let against = if let Some(energy) = certificate.change_energy {
+        let lost = energy.energy.kilowatt_hours() < 0.0;
+        let size = Yield { energy: energy.energy * if lost { -1.0 } else { 1.0 }, ..energy };
+        match lost {
+            true => format!("{} less than the best plan", size.in_words()),
+            false => format!("{} more, but not worth its place", size.in_words()),
+        }
+    } else if change < Watts(0.0) {
         format!("{} less than the best plan", scale.watts(change * -1.0))
     } else if change > Watts(0.0) {
         format!("{} more, but not worth its place", scale.watts(change))
@@ -101,7 +112,9 @@ fn binding_in_words(subject: Subject<'_>, binding: Binding) -> String {
         cause(binding.cause),
         figure(binding.value),
         figure(binding.limit),
-        subject.page.scale.watts(binding.unlocks)
+        binding
+            .unlocks_energy
+            .map_or_else(|| subject.page.scale.watts(binding.unlocks), Yield::in_words)
     )
 }
 

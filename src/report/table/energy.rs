@@ -2,7 +2,7 @@
 
 use super::Page;
 use crate::energy::{EnergyAnswer, LightSource, YearEnergy, light_of, losses_of};
-use crate::plan::{Advice, TouchAnswer};
+use crate::plan::{Advice, TouchAnswer, Yield};
 use crate::report::layout::{Column, GLUE, lined_up, paragraph};
 use crate::report::numbers::{fixed, plain};
 use crate::report::words;
@@ -26,7 +26,23 @@ pub(in crate::report) const HEADS: [&str; 7] =
 
 /// The block for `advise`; empty without a year of sun.
 pub(super) fn block(page: Page<'_>, advice: &Advice) -> String {
-    advice.energy.as_ref().map_or_else(String::new, |energy| written(page, rows(advice, energy)))
+    let Some(energy) = &advice.energy else { return String::new() };
+    let chosen = chosen(advice).map_or_else(String::new, |said| paragraph(&said, 2, 2));
+    written(page, rows(advice, energy)) + &chosen
+}
+
+/// How the best plan was chosen for energy, and what no wiring can pass.
+pub(in crate::report) fn chosen(advice: &Advice) -> Option<String> {
+    let proof = advice.plans[advice.best?].energy?;
+    let aim = words::aim(advice.aim)?;
+    let bound = Yield { energy: proof.bound, ..proof.brings };
+    Some(format!(
+        "Chosen for {aim}: of {} whose hours were all reckoned, * is the best, fewer panels and \
+         joints deciding within 0.1{GLUE}%. No wiring that disturbs as much can bring more than {}: \
+         each string by itself at its own best voltage, in hours that stand for all.",
+        words::counted(proof.evaluated, "wiring", "wirings"),
+        bound.in_words()
+    ))
 }
 
 /// The block for `check`.

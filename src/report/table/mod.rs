@@ -9,6 +9,7 @@ pub(in crate::report) mod energy;
 pub(in crate::report) mod harm;
 mod joints;
 pub(in crate::report) mod limits;
+pub(in crate::report) mod money;
 pub(in crate::report) mod plans;
 pub(in crate::report) mod spares;
 mod to_do;
@@ -53,7 +54,8 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
     let head = heading(page, &advice.site, advice.coldest, advice.hottest)
         + &planned(page, advice)
         + &verdict::advice(page, advice)
-        + &sentence(energy::in_words(advice));
+        + &sentence(energy::in_words(advice))
+        + &sentence(money::sentence(page, advice));
     let mut sections = vec![
         head,
         plans::table(page, advice),
@@ -64,6 +66,7 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
     sections.push(spares::table(page, advice));
     sections.push(controllers::spare(page, advice));
     sections.push(controllers::own(advice));
+    sections.push(money::block(page, advice));
     sections.push(harm::block(page, advice));
     sections.push(spares::idle(page, "Not needed", &advice.idle));
     sections.push(limits::summary(page, limits_of, subject));

@@ -42,6 +42,9 @@ fn title(page: Page<'_>, advice: &Advice) -> String {
     } else if page.names.has_several_inputs() {
         title += &format!(" for {}, the watts of the whole site", page.names.input(advice.planned));
     }
+    if let Some(aim) = words::aim(advice.aim) {
+        title += &format!(", chosen for {aim}");
+    }
     if advice.rule == Rule::Nameplate {
         title += ", chosen by the rule of thumb, the watts from the curves";
     }
@@ -97,7 +100,9 @@ fn level(page: Page<'_>, advice: &Advice, touch: Touch, answer: &TouchAnswer) ->
                 bound += " with as many joints";
             }
             let mark = if advice.best == Some(*idx) { "*" } else { "" };
-            let proof = words::proof(plan.bound, advice.rule, &bound);
+            let proof = plan
+                .energy
+                .map_or_else(|| words::proof(plan.bound, advice.rule, &bound), words::energy_proof);
             plan_row(page, advice, mark, touch, plan, proof)
         }
         TouchAnswer::SameAs(idx) => {

@@ -1,8 +1,10 @@
 //! What becomes of each spare kind, and which installed panels are not needed.
 
 use super::Page;
+use crate::energy::Span;
 use crate::plan::{Advice, IdlePanels, SpareAnswer, Verdict};
 use crate::report::layout::{Column, GLUE, lined_up, paragraph};
+use crate::report::numbers::fixed;
 use crate::report::steps;
 use crate::report::words::{self, clause};
 
@@ -20,8 +22,19 @@ pub(super) fn table(page: Page<'_>, advice: &Advice) -> String {
     }
     let rows: Vec<Vec<String>> = advice.spares.iter().flat_map(|s| rows(page, s)).collect();
     let gaining = advice.spares.iter().filter(|s| s.used > 0).count();
-    let heading = if gaining > 1 { format!("Spares ({NEED_NOT_ADD_UP})") } else { "Spares".into() };
+    let spares = format!("Spares{}", in_what(advice));
+    let heading = if gaining > 1 { format!("{spares} ({NEED_NOT_ADD_UP})") } else { spares };
     paragraph(&heading, 0, 2) + &lined_up(2, &COLUMNS, &rows)
+}
+
+/// In what figures about spares are told, where it is not watts: `, in kWh a year`.
+pub(in crate::report) fn in_what(advice: &Advice) -> String {
+    let sought = advice.spares.iter().find_map(|s| s.worth.last()?.energy);
+    match sought.map(|energy| energy.brings.span) {
+        None => String::new(),
+        Some(Span::Year) => ", in kWh a year".to_owned(),
+        Some(Span::DayOf(month)) => format!(", in kWh a day of {}", words::month(month)),
+    }
 }
 
 /// Installed panels that give nothing or are not needed, with the reason.
@@ -75,6 +88,13 @@ pub(in crate::report) fn used(spare: &SpareAnswer) -> String {
 
 /// `+171 W`, `nothing`.
 pub(in crate::report) fn adds(page: Page<'_>, spare: &SpareAnswer) -> String {
+    if let Some(sought) = spare.adds_sought {
+        let all = spare.worth.last().and_then(|p| p.energy).map_or(sought, |e| e.brings);
+        let decimals = steps::energy_decimals(all.energy.kilowatt_hours());
+        let kwh = fixed(sought.energy.kilowatt_hours(), decimals);
+        let sign = if kwh.starts_with('-') { "" } else { "+" };
+        return format!("{sign}{kwh}{GLUE}kWh");
+    }
     match spare.verdict {
         Verdict::Adds | Verdict::AddsPart => {
             format!("{}{GLUE}W", page.scale.signed(spare.adds))
@@ -94,6 +114,10 @@ pub(in crate::report) fn how_sure(spare: &SpareAnswer) -> Option<String> {
 pub(in crate::report) fn explained(page: Page<'_>, spare: &SpareAnswer) -> String {
     let steps = match spare.verdict {
         Verdict::Adds | Verdict::AddsPart => steps::in_words(&spare.worth, page.scale),
+        // Hidden at full sun, but not over the year.
+        Verdict::AddsInWeakSun if spare.adds_sought.is_some() => {
+            steps::in_words(&spare.worth, page.scale)
+        }
         _ => String::new(),
     };
     let because = reason(spare);
@@ -101,6 +125,7 @@ pub(in crate::report) fn explained(page: Page<'_>, spare: &SpareAnswer) -> Strin
         _ if steps.is_empty() => clause(&because).to_owned(),
         Verdict::AddsPart => format!("{steps}. One more: {}", clause(&because)),
         _ if spare.because.is_empty() => steps,
+        Verdict::AddsInWeakSun => format!("{steps}; {}", clause(&because)),
         _ => format!("{steps}. {}", clause(&because)),
     }
 }
@@ -112,7 +137,11 @@ pub(in crate::report) fn would_help(page: Page<'_>, spare: &SpareAnswer) -> Vec<
     }
     let first = format!("Would help: {}", clause(&spare.would_help));
     let others = spare.helps.iter().skip(1).take(MOST_OTHERS).map(|help| {
-        format!("or: {} ({}{GLUE}W)", clause(&help.words), page.scale.signed(help.unlocks))
+        let gain = match help.unlocks_energy {
+            None => format!("{}{GLUE}W", page.scale.signed(help.unlocks)),
+            Some(energy) => format!("+{}", energy.in_words()),
+        };
+        format!("or: {} ({gain})", clause(&help.words))
     });
     std::iter::once(first).chain(others).collect()
 }

@@ -1,0 +1,76 @@
+//! How much energy no wiring can pass: ceilings that add up, and what a judge says below them.
+
+use super::pool::Pool;
+use crate::energy::{Grain, Slopes, Span};
+use crate::model::ArrayWiring;
+use crate::patterns::Bench;
+use crate::plan::{EnergyProof, Yield};
+use crate::planner::season::Season;
+use crate::units::KilowattHours;
+
+/// A straight line that no wiring passes and that touches at one of them.
+pub(in crate::planner) struct Line {
+    /// Its slopes as a season, the typical hours agreeing with the true ones where it touches.
+    pub season: Season,
+    /// What it has besides: at the limits, and from inputs that stay. As a value.
+    pub besides: f64,
+}
+
+impl Line {
+    /// The line that touches at a wiring that was met.
+    pub(in crate::planner) fn touching(pool: &Pool, at: usize, benches: &[Bench]) -> Self {
+        let met = &pool.met[at];
+        let (model, span) = (pool.model, met.span);
+        let there = pool.site(&met.arrays);
+        let slopes = model.slopes(&there, &there);
+        let nothing = vec![ArrayWiring::default(); met.arrays.len()];
+        let stays = model.along(&pool.site(&nothing), span, &slopes);
+        let season = season(pool, (span, Grain::Fine), &slopes);
+        let truly = season.value(model.along(&there, span, &slopes) - stays);
+        let inputs = benches.iter().zip(&met.arrays).filter(|(_, array)| !array.strings.is_empty());
+        let by_hours: f64 =
+            inputs.map(|(bench, a)| season.describer(bench).ceiling(&a.strings)).sum();
+        let factor = if by_hours > 0.0 { truly / by_hours } else { 1.0 };
+        let besides = season.value(stays + model.at_limits(span, &slopes));
+        Self { season: season.times(factor), besides }
+    }
+
+    /// A bound of this line's measure in the pool's.
+    pub(in crate::planner) fn bound(&self, pool: &Pool, charged: f64) -> f64 {
+        pool.basis.value(self.season.energy(charged + self.besides))
+    }
+
+    /// A value of the pool's measure in this line's, what it has besides taken off.
+    pub(in crate::planner) fn own(&self, pool: &Pool, charged: f64) -> f64 {
+        self.season.value(pool.basis.energy(charged)) - self.besides
+    }
+}
+
+/// A part of the year with these slopes.
+pub(in crate::planner) fn season(pool: &Pool, hours: (Span, Grain), slopes: &Slopes) -> Season {
+    Season::new(pool.model, pool.desk.installation, pool.desk.catalog, hours, slopes)
+}
+
+/// What is proven about a wiring that was met, no other having more charged energy than `bound`.
+pub(in crate::planner) fn proof(pool: &Pool, at: usize, bound: f64) -> EnergyProof {
+    let met = &pool.met[at];
+    let more = (bound - met.charged).max(0.0);
+    let gap = more / met.charged.abs().max(1.0);
+    EnergyProof {
+        brings: Yield { energy: met.brings, span: met.span },
+        bound: KilowattHours(
+            met.brings.kilowatt_hours() + pool.basis.energy(more).kilowatt_hours(),
+        ),
+        gap,
+        proven: gap <= pool.desk.options.effort.proof,
+        evaluated: pool.met.len(),
+    }
+}
+
+/// The season by which panels are compared around the best plan: each hour's line goes from today's
+/// wiring to it.
+pub(in crate::planner) fn comparing(pool: &Pool, best: &[ArrayWiring]) -> Season {
+    let there = pool.site(best);
+    let slopes = pool.model.slopes(&pool.desk.installation.installed, &there);
+    season(pool, (pool.span_of(best), Grain::Coarse), &slopes)
+}
