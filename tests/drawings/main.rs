@@ -3,6 +3,7 @@
 //! Widths of texts are estimated by widths of letters of their own, not by those of the library.
 
 mod geometry;
+mod lessons;
 mod sites;
 
 use std::collections::BTreeMap;

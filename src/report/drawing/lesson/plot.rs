@@ -22,7 +22,9 @@ pub(in crate::report::drawing) fn rule_and_curve(
     paint: Paint,
 ) -> Option<Sketch> {
     let curve = curve_of(installation, sum, state)?;
-    let end = curve.v_oc().volts() * 1.03;
+    // Beside a low string the rule still counts with the volts of the high one.
+    let highest = sum.strings.iter().map(|s| s.v).fold(curve.v_oc(), crate::units::Volts::max);
+    let end = highest.volts() * 1.03;
     let real: Vec<(f64, f64)> = (0..=N_POINTS)
         .map(|i| end * i as f64 / N_POINTS as f64)
         .map(|v| (v, v * curve.current_at(crate::units::Volts(v)).amps()))

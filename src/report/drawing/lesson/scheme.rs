@@ -26,6 +26,12 @@ const APART: f64 = 8.0;
 const GAP: f64 = 26.0;
 /// Room for the figures of a string, left of the bus.
 const FIGURES: f64 = 150.0;
+/// Room for the controller, right of the bus.
+const CONTROLLER: f64 = 160.0;
+/// Widest drawing that is legible on paper.
+const WIDEST: f64 = 730.0;
+/// Height of a line of figures below a string.
+const LINE: f64 = 20.0;
 /// Widest id.
 const WIDEST_ID: f64 = 110.0;
 
@@ -40,7 +46,10 @@ pub(in crate::report::drawing) fn scheme(
     let ids = array.panels().map(|k| width(&shortened(names.kind(k), WIDEST_ID)));
     let wide = ids.fold(50.0, f64::max) + 14.0;
     let longest = array.strings.iter().map(|s| s.elements().len()).max().unwrap_or(0) as f64;
-    let plus = 30.0 + longest * (wide + GAP) + FIGURES;
+    let plus_at = |figures: f64| 30.0 + longest * (wide + GAP) + figures;
+    // A long string has its figures below it.
+    let below = plus_at(FIGURES) + CONTROLLER > WIDEST;
+    let plus = plus_at(if below { GAP } else { FIGURES });
     let mut canvas = Canvas::new(paint);
     let mut y = 24.0;
     let mut joints = Vec::new();
@@ -54,10 +63,16 @@ pub(in crate::report::drawing) fn scheme(
         }
         let right = plus - 8.0;
         let (v, a) = figures(filled, |sum| (sum.strings[s].v, sum.strings[s].i));
-        canvas.text((right, middle - 8.0), &format!("string {}: {v}", s + 1), Type::END);
-        canvas.text((right, middle + 17.0), &a, Type::END);
         joints.push(middle);
         y += tallest * (HIGH + APART) + 14.0;
+        if below {
+            let text = format!("string {}: {v}, {a}", s + 1);
+            canvas.text((right, y - 6.0), &text, Type::END);
+            y += LINE;
+        } else {
+            canvas.text((right, middle - 8.0), &format!("string {}: {v}", s + 1), Type::END);
+            canvas.text((right, middle + 17.0), &a, Type::END);
+        }
     }
     let (first, last) = (joints.first().copied().unwrap_or(y), joints.last().copied().unwrap_or(y));
     for x in [14.0, plus] {
