@@ -6,6 +6,7 @@ use super::args::{AdviseArgs, CheckArgs, RuleArg, TouchArg, report_form};
 use super::exit::{Exit, Refusal};
 use super::files::{self, Source};
 use super::streams::{say, show};
+use super::verify;
 use super::written::{may_write, write};
 use crate::diagnostic::Diagnostics;
 use crate::input;
@@ -59,9 +60,13 @@ fn write_reports(
 
 /// Runs `check`.
 pub(super) fn check(args: &CheckArgs) -> Result<Exit, Refusal> {
+    verify::check_streams(args)?;
     // What is not wired cannot be checked.
     let installation = read_site(&files::read(&args.site)?)?.without_spare_controllers();
     let checked = planner::check(&installation).map_err(refuse)?;
+    if let Some(readings) = &args.readings {
+        return verify::verify(args, readings, &installation, &checked);
+    }
     show(&report::checked(&installation, &checked, args.format.into()))?;
     Ok(exit_of_check(&checked))
 }
@@ -187,7 +192,7 @@ fn exit_of_advice(advice: &Advice) -> Exit {
     }
 }
 
-fn exit_of_check(checked: &Checked) -> Exit {
+pub(super) fn exit_of_check(checked: &Checked) -> Exit {
     if checked.state.breaches() { Exit::No } else { Exit::Answered }
 }
 

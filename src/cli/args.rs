@@ -19,7 +19,8 @@ To begin:
   sungraft advise shed.yaml        which spares to add, and how to wire them
 
 Exit codes:
-  0 answered   1 the answer is no (a limit is breached, no plan keeps every limit)
+  0 answered   1 the answer is no (a limit is breached, no plan keeps every limit, a reading
+  is outside its band)
   2 arguments, input or file cannot be used   3 the search ended before any plan
 
 The answer says what it assumed and what to take care of. Local code and a licensed person have the
@@ -60,6 +61,10 @@ const CHECK_EXAMPLES: &str = "\
 Examples:
   sungraft check shed.yaml
   sungraft check shed.yaml --format json
+  sungraft starter --readings shed.yaml > readings.yaml
+  sungraft check shed.yaml --readings readings.yaml
+      After the work: each reading inside its band or not, and what is likely wrong. Write the new
+      wiring under `installed` first. Ends with 1 if a reading is outside its band.
   sungraft check shed.yaml > /dev/null || echo \"a limit is breached, or the file has an error\"";
 
 const COMPLETIONS_EXAMPLES: &str = "\
@@ -102,6 +107,9 @@ pub(super) enum Command {
         /// Print a price file for parts instead, its prices invented, for `advise --prices`
         #[arg(long)]
         prices: bool,
+        /// Print a form for readings on this site's wiring instead, to fill in
+        #[arg(long, value_name = "SITE.yaml", conflicts_with = "prices")]
+        readings: Option<PathBuf>,
     },
     /// Print the JSON Schema of an answer
     Schema {
@@ -177,6 +185,9 @@ pub(super) struct CheckArgs {
     /// The site file (YAML); `-` reads standard input
     #[arg(value_name = "SITE.yaml")]
     pub(super) site: PathBuf,
+    /// After the work: hold these readings (YAML) against the wiring, and find what is likely wrong
+    #[arg(long, value_name = "FILE.yaml")]
+    pub(super) readings: Option<PathBuf>,
     /// In which form to answer
     #[arg(long, value_enum, default_value_t = FormatArg::Table)]
     pub(super) format: FormatArg,
@@ -258,6 +269,8 @@ pub(super) enum SchemaOf {
     Label,
     /// Of `phases --format json`
     Phases,
+    /// Of `check --readings --format json`
+    Verify,
 }
 
 impl From<TouchArg> for Touch {

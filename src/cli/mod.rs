@@ -15,6 +15,7 @@ mod measured;
 mod phases;
 mod phases_args;
 mod streams;
+mod verify;
 mod written;
 
 use std::ffi::OsString;
@@ -49,13 +50,17 @@ fn obey(command: &Command) -> Exit {
         Command::Lesson(args) => lesson::lesson(args),
         Command::Label(args) => label::label(args),
         Command::Phases(args) => phases::phases(args),
-        Command::Starter { prices: false } => show(input::starter()).map(|()| Exit::Answered),
-        Command::Starter { prices: true } => show(input::prices_starter()).map(|()| Exit::Answered),
+        Command::Starter { readings: Some(site), .. } => verify::form(site),
+        Command::Starter { prices: true, .. } => {
+            show(input::prices_starter()).map(|()| Exit::Answered)
+        }
+        Command::Starter { .. } => show(input::starter()).map(|()| Exit::Answered),
         Command::Schema { of } => show(match of {
             SchemaOf::Advice => schema::ADVICE,
             SchemaOf::Check => schema::CHECK,
             SchemaOf::Label => schema::LABEL,
             SchemaOf::Phases => schema::PHASES,
+            SchemaOf::Verify => schema::VERIFY,
         })
         .map(|()| Exit::Answered),
         Command::Completions { shell } => {

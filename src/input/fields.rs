@@ -7,7 +7,7 @@ use super::codes::{
 };
 use super::document::{Entry, Node, Value};
 use super::findings::{Findings, quoted};
-use super::keys::{Holds, SECTIONS, Section};
+use super::keys::{Holds, READING_SECTIONS, SECTIONS, Section};
 use super::meant::meant_key;
 use super::mistyped::CURLY;
 use super::number::{read_count, read_number, read_numbers};
@@ -67,7 +67,7 @@ impl<'n> Fields<'n> {
         for entry in self.entries.iter().filter(|e| !self.section.has(&e.key)) {
             let key = quoted(&entry.key);
             let message = format!("unknown key {key} in {}", self.who);
-            let elsewhere = SECTIONS.iter().find(|s| s.has(&entry.key));
+            let elsewhere = self.file_sections().iter().find(|s| s.has(&entry.key));
             let help = match (meant_key(&entry.key, self.section), elsewhere) {
                 (Some(meant), _) => {
                     self.misspelt.push(meant);
@@ -83,6 +83,12 @@ impl<'n> Fields<'n> {
             };
             findings.error(UNKNOWN_KEY, entry.key_place, message, help);
         }
+    }
+
+    /// The sections of the file that this group stands in.
+    fn file_sections(&self) -> &'static [&'static Section] {
+        let readings = READING_SECTIONS.contains(&self.section);
+        if readings { &READING_SECTIONS } else { &SECTIONS }
     }
 
     fn report_repeated(&self, findings: &mut Findings) {

@@ -59,6 +59,13 @@ impl Ids {
         nodes.iter().filter_map(id_of)
     }
 
+    /// The ids of a list that was read and found sound.
+    pub(super) fn known<'i>(noun: &'static str, ids: impl Iterator<Item = &'i str>) -> Self {
+        let in_order: Vec<String> = ids.map(str::to_owned).collect();
+        let by_id = in_order.iter().cloned().zip(0..).collect();
+        Self { noun, by_id, in_order, incomplete: false }
+    }
+
     /// The index of an id.
     pub(super) fn find(&self, id: &str) -> Option<usize> {
         self.by_id.get(id).copied()

@@ -42,6 +42,18 @@ const ALSO_CALLED: &[(&str, &str)] = &[
     ("number", "count"),
     ("qty", "count"),
     ("cost", "price"),
+    ("irradiance", "sun_w_m2"),
+    ("irradiance_w_m2", "sun_w_m2"),
+    ("temperature", "cells_c"),
+    ("temp", "cells_c"),
+    ("back_temp_c", "back_c"),
+    ("voltage", "work_v"),
+    ("volts", "work_v"),
+    ("volts_v", "work_v"),
+    ("current", "work_a"),
+    ("amps", "work_a"),
+    ("amps_a", "work_a"),
+    ("nr", "string"),
 ];
 
 /// The key that a misspelt one probably means, out of those of a section.
@@ -86,7 +98,7 @@ fn letters_of(word: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::keys::{CONTROLLER, KIND, SECTIONS, SITE};
+    use super::super::keys::{CONTROLLER, KIND, READING_SECTIONS, SECTIONS, SITE};
     use super::*;
 
     #[test]
@@ -107,7 +119,8 @@ mod tests {
     #[test]
     fn other_names_point_at_keys_that_exist() {
         for (_, key) in ALSO_CALLED {
-            assert!(SECTIONS.iter().any(|s| s.has(key)), "{key}");
+            let mut all = SECTIONS.iter().chain(&READING_SECTIONS);
+            assert!(all.any(|s| s.has(key)), "{key}");
         }
     }
 }

@@ -9,6 +9,7 @@
 //! Architecture invariants: only `yaml.rs` names `serde_yaml`; nothing here does I/O; nothing here judges
 //! whether a wiring is allowed (that is a limit's business), only whether it can be what was meant.
 
+mod array_readings;
 mod battery;
 mod codes;
 mod coefficient;
@@ -44,6 +45,7 @@ mod weather;
 mod wiring;
 mod yaml;
 
+pub use self::array_readings::read_array_readings;
 pub use self::readings::{
     Beside, read_readings, read_typed_label, read_typed_reading, readings_starter,
 };

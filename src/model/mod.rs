@@ -3,6 +3,7 @@
 //! Built only by `input` (or by hand in tests); what these types hold has been checked once.
 //! Architecture invariant: nothing here is `Deserialize`; the file format may change without the domain.
 
+mod array_reading;
 mod controller;
 mod kind;
 mod money;
@@ -14,6 +15,7 @@ mod spare_controllers;
 mod weather;
 mod wiring;
 
+pub use array_reading::{ArrayReading, ArrayReadings, ReadingSet, Spot, Warmth};
 pub use controller::{BatteryBank, Controller, ControllerType, Output, SpareUnit};
 pub use kind::{Kind, KindIdx, Label};
 pub use money::{MoneyData, PartPrice};

@@ -30,12 +30,14 @@ mod site;
 mod terms;
 mod today;
 mod verdict;
+mod verify;
 mod worth;
 mod year;
 
 pub use lesson::lesson;
 pub use options::{Failure, Options};
 pub use phases::{PhaseOptions, phase_methods, plan_phases};
+pub use verify::verify;
 
 use std::borrow::Cow;
 

@@ -14,6 +14,7 @@ mod phases;
 mod row;
 mod spares;
 mod state;
+mod verify;
 
 pub(super) use phases::phases;
 
@@ -23,6 +24,7 @@ use super::names::Names;
 use crate::model::Installation;
 use crate::plan::{self, Advice, Checked, Outcome, Plan, State, TouchAnswer, Yield, cables};
 use row::{Row, cell, written};
+pub(super) use verify::{VerifyRow, verified};
 
 /// Collects the rows of one answer.
 struct Rows<'a> {

@@ -22,12 +22,14 @@ mod phases;
 pub mod schema;
 mod steps;
 mod table;
+mod verify;
 mod words;
 
 pub use label::{LabelAnswer, how_to_measure, label};
 pub use lesson::{Sheet, exercises, lesson};
 pub use page::{ReportForm, SiteFile, report};
 pub use phases::{phases, phases_report};
+pub use verify::{readings_form, verified};
 
 use crate::model::Installation;
 use crate::plan::{Advice, Checked};

@@ -11,3 +11,5 @@ pub const LABEL: &str = include_str!("../../docs/label.schema.json");
 
 /// JSON Schema (2020-12) of `phases --format json`.
 pub const PHASES: &str = include_str!("../../docs/phases.schema.json");
+/// JSON Schema (2020-12) of `check --readings --format json`.
+pub const VERIFY: &str = include_str!("../../docs/verify.schema.json");

@@ -10,6 +10,7 @@ mod lesson;
 mod phases;
 mod site;
 mod streams;
+mod verify;
 mod weather;
 mod worth;
 mod written;

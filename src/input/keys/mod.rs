@@ -2,11 +2,13 @@
 //!
 //! `docs/input.md` says the same in words; a test compares the two.
 
+mod readings;
 mod sections;
 #[cfg(test)]
 mod tests;
 mod unit;
 
+pub(super) use readings::*;
 pub(super) use sections::*;
 pub(super) use unit::Unit;
 

@@ -9,13 +9,12 @@ fn ranges_say_themselves_in_words() {
 }
 
 /// The row of a key in the part of the reference that its section has.
-fn row_of(heading: &str, key: &str) -> &'static str {
-    let page = include_str!("../../../docs/input.md");
+fn row_of(page: &'static str, heading: &str, key: &str) -> &'static str {
     let (_, part) =
         page.split_once(&format!("\n## {heading}\n")).expect("a heading for each section");
     let part = part.split("\n## ").next().expect("the part itself");
     let row = part.lines().find(|line| line.starts_with(&format!("| `{key}` |")));
-    row.unwrap_or_else(|| panic!("`{key}` of {heading} is not in docs/input.md"))
+    row.unwrap_or_else(|| panic!("`{key}` of {heading} is not in the reference"))
 }
 
 #[test]
@@ -34,9 +33,15 @@ fn the_reference_page_says_what_the_table_says() {
         "`spares` of a phase",
         "`controllers` of a phase",
     ];
-    for (section, heading) in SECTIONS.iter().zip(headings) {
+    compare(include_str!("../../../docs/input.md"), &SECTIONS, &headings);
+    let headings = ["The file", "`meters`", "`readings`", "`inputs`", "`strings`"];
+    compare(include_str!("../../../docs/verify.md"), &READING_SECTIONS, &headings);
+}
+
+fn compare(page: &'static str, sections: &[&Section], headings: &[&str]) {
+    for (section, heading) in sections.iter().zip(headings) {
         for key in section.keys {
-            let row = row_of(heading, key.name);
+            let row = row_of(page, heading, key.name);
             let needed = row.contains(" | yes | ");
             assert_eq!(needed, key.if_missing.is_some(), "needed? {row}");
             let accepted = match key.holds {

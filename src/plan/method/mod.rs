@@ -23,6 +23,7 @@ pub use cables::{ARRAY_DROP, BATTERY_DROP, Cable, CableLoss, CableSize, NeededBy
 pub use nets::{Rejoined, Tag, Terminal, joinings, openings, tags};
 pub use part::{Item, Part, PartPlace, Unsure};
 pub use parts::parts;
+pub(super) use sheet::test_sheet as sheet_for;
 pub use sheet::{InputSheet, Measured, Reading, SHEET_TEMPERATURES, StringSheet, TestSheet};
 pub use step::{Method, StateFound, Step, Work};
 

@@ -1,19 +1,27 @@
 //! What a meter should show, string by string: expected figures with the band in which they pass.
 
 use super::super::Evaluator;
+use super::super::diagnose::LOW_BATTERY;
 use crate::electrical::{
     BLOCKING_DIODE_DROP, Condition, Curve, CurveSet, Point, array_curve, stc, string_curve,
 };
-use crate::model::{InputRef, InputWiring, Installation, PanelString};
+use crate::model::{ControllerType, InputRef, InputWiring, Installation, Output, PanelString};
 use crate::units::{Amps, Celsius, Irradiance, Volts};
 
 /// How far an open-circuit voltage may be off: strings are held against what is expected within 5 %
 /// (IEC 62446-1, test of open-circuit voltage; from memory, check your edition).
 const V_OC_BAND: f64 = 0.05;
 /// How far a short-circuit current may be off: 5 % as for the voltage (IEC 62446-1, from memory, check
-/// your edition) and 5 % for the irradiance meter and the panel's tilt against it (common practice,
-/// no source).
-const I_SC_BAND: f64 = 0.10;
+/// your edition) and 7 % for a hand-held irradiance meter and its tilt against the panels (common practice,
+/// no source). With a meter of 5 % and a clamp of 1 %, one standard deviation each, 97 of 100 pass.
+const I_SC_BAND: f64 = 0.12;
+/// How far the volts at work may be off: 5 % as above, 3 % for a tracker that searches and for the cable
+/// (common practice, no source).
+const WORK_V_BAND: f64 = 0.08;
+/// How far a tracker stands beside its point: what that alone does to the amps (common practice, no source).
+const TRACKER_SLACK: f64 = 0.02;
+/// Steps of a bisection along the falling flank of a curve.
+const FLANK_STEPS: usize = 40;
 /// Cell temperatures for which the sheet says the open-circuit voltage beforehand. \[°C\]
 pub const SHEET_TEMPERATURES: [Celsius; 5] =
     [Celsius(10.0), Celsius(25.0), Celsius(40.0), Celsius(55.0), Celsius(70.0)];
@@ -62,6 +70,10 @@ pub struct InputSheet {
     pub operating: Point,
     /// The same as measured.
     pub operating_measured: Option<Point>,
+    /// Volts at work, under the conditions that the sheet stands for. \[V\]
+    pub work_volts: Reading,
+    /// Amps at work, the same. \[A\]
+    pub work_amps: Reading,
 }
 
 /// One string.
@@ -81,6 +93,8 @@ pub struct StringSheet {
     pub operating: Amps,
     /// The same as measured. \[A\]
     pub operating_measured: Option<Amps>,
+    /// Amps at work, under the conditions that the sheet stands for. \[A\]
+    pub work: Reading,
     /// Half of the pass band of the voltage, as a fraction.
     pub v_oc_band: f64,
     /// How far below what is expected the current may be, as a fraction.
@@ -90,7 +104,7 @@ pub struct StringSheet {
 }
 
 /// The sheet for a wiring.
-pub(super) fn test_sheet(
+pub(in crate::plan) fn test_sheet(
     evaluator: &Evaluator,
     installation: &Installation,
     wiring: &[InputWiring],
@@ -106,8 +120,19 @@ pub(super) fn test_sheet(
             evaluator.curves(Condition { irradiance: m.irradiance, temp_cell: m.temp_cell })
         }),
     };
-    let wired = wiring.iter().filter(|input| !input.array.strings.is_empty());
-    TestSheet { measured, inputs: wired.map(|input| sets.input(input)).collect() }
+    let wired: Vec<&InputWiring> =
+        wiring.iter().filter(|input| !input.array.strings.is_empty()).collect();
+    let work: Vec<Point> = wired.iter().map(|input| sets.work_point(input)).collect();
+    // What the other inputs of a controller may leave of its output.
+    let left = |at: InputRef| {
+        let others = wired.iter().zip(&work);
+        let others = others.filter(|(w, _)| w.at != at && w.at.controller == at.controller);
+        let taken: f64 = others.map(|(_, point)| point.power().watts()).sum();
+        let limit = installation.controller(at).clip_limit()?.watts();
+        Some((LOW_BATTERY * limit - taken).max(0.0))
+    };
+    let inputs = wired.iter().map(|input| sets.input(input, left(input.at)));
+    TestSheet { measured, inputs: inputs.collect() }
 }
 
 /// Curves of every kind at the conditions of the sheet.
@@ -119,12 +144,27 @@ struct Sets<'a> {
 }
 
 impl Sets<'_> {
-    fn input(&self, input: &InputWiring) -> InputSheet {
+    /// The conditions that the sheet stands for.
+    fn stands_for(&self) -> &CurveSet {
+        self.measured.as_ref().unwrap_or(&self.stc)
+    }
+
+    fn array(&self, input: &InputWiring, curves: &CurveSet) -> Curve {
         let controller = self.installation.controller(input.at);
-        let array = |curves: &CurveSet| {
-            array_curve(&input.array, curves, controller.blocking_diodes)
-                .expect("an input with nothing wired has no sheet")
-        };
+        array_curve(&input.array, curves, controller.blocking_diodes)
+            .expect("an input with nothing wired has no sheet")
+    }
+
+    /// Where the controller holds an input, under the conditions that the sheet stands for.
+    fn work_point(&self, input: &InputWiring) -> Point {
+        let (lo, hi) = self.installation.controller(input.at).hold_range();
+        self.array(input, self.stands_for()).max_power(lo, hi)
+    }
+
+    /// `left` is what the controller's output limit leaves to this input, if it has one. \[W\]
+    fn input(&self, input: &InputWiring, left: Option<f64>) -> InputSheet {
+        let controller = self.installation.controller(input.at);
+        let array = |curves: &CurveSet| self.array(input, curves);
         let (lo, hi) = controller.hold_range();
         let operating = array(&self.stc).max_power(lo, hi);
         let operating_measured = self.measured.as_ref().map(|c| array(c).max_power(lo, hi));
@@ -137,8 +177,17 @@ impl Sets<'_> {
             };
             curve.current_at(v)
         };
+        let work = self.work_band(input, left);
         let strings = input.array.strings.iter().map(|string| {
             let mut sheet = self.string(string);
+            let at = |v: f64| at_bus(string, self.stands_for(), Volts(v)).amps();
+            // Unequal strings stand on their flanks, where the current moves much with the voltage.
+            sheet.work = widest(
+                at(work.point.v.volts()),
+                &[at(work.lowest), at(work.highest)],
+                sheet.i_sc_band_low,
+                sheet.i_sc_band_high,
+            );
             sheet.operating = at_bus(string, &self.stc, operating.v);
             sheet.operating_measured = self
                 .measured
@@ -147,15 +196,61 @@ impl Sets<'_> {
                 .map(|(curves, op)| at_bus(string, curves, op.v));
             sheet
         });
+        let strings: Vec<StringSheet> = strings.collect();
+        let (below, above) = self.array_i_bands(input);
+        let bus = array(self.stands_for());
+        let at = |v: f64| bus.current_at(Volts(v)).amps();
+        let work_amps =
+            widest(work.point.i.amps(), &[at(work.lowest), at(work.highest)], below, above);
         let band = |curve: Curve| band(curve.v_oc().volts(), V_OC_BAND, V_OC_BAND);
         InputSheet {
             at: input.at,
-            strings: strings.collect(),
+            strings,
+            work_volts: work.volts,
+            work_amps,
             v_oc: array(&self.stc).v_oc(),
             v_oc_measured: self.measured.as_ref().map(|c| band(array(c))),
             operating,
             operating_measured,
         }
+    }
+
+    /// Between which volts an input may work.
+    fn work_band(&self, input: &InputWiring, left: Option<f64>) -> WorkBand {
+        let controller = self.installation.controller(input.at);
+        let curve = self.array(input, self.stands_for());
+        let point = self.work_point(input);
+        let v = point.v.volts();
+        if controller.controller_type == ControllerType::Pwm
+            && let Output::Battery(bank) = controller.output
+        {
+            // A battery holds the array: from nearly empty to charged.
+            let (low, high) = (LOW_BATTERY * v, v * (1.0 + V_OC_BAND));
+            let low = low.min(bank.nominal.volts() * (1.0 - V_OC_BAND));
+            let volts = Reading { expected: v, low, high };
+            return WorkBand { point, volts, lowest: low, highest: high };
+        }
+        let v_oc = curve.v_oc().volts();
+        let mut highest = v * (1.0 + TRACKER_SLACK);
+        let mut volts = band(v, WORK_V_BAND, WORK_V_BAND);
+        if let Some(left) = left.filter(|left| point.power().watts() > *left) {
+            // The output limit pushes the array along its falling flank.
+            let (mut near, mut far) = (v, v_oc);
+            for _ in 0..FLANK_STEPS {
+                let mid = 0.5 * (near + far);
+                let power = mid * curve.current_at(Volts(mid)).amps();
+                if power > left { near = mid } else { far = mid }
+            }
+            highest = highest.max(near);
+            volts.high = volts.high.max(near * (1.0 + V_OC_BAND));
+        }
+        WorkBand { point, volts, lowest: v * (1.0 - TRACKER_SLACK), highest }
+    }
+
+    /// How far the current of an array may be off below and above: as that of its widest string.
+    fn array_i_bands(&self, input: &InputWiring) -> (f64, f64) {
+        let each = input.array.strings.iter().map(|s| self.i_sc_bands(s));
+        each.fold((I_SC_BAND, I_SC_BAND), |(a, b), (c, d)| (a.max(c), b.max(d)))
     }
 
     fn string(&self, string: &PanelString) -> StringSheet {
@@ -171,6 +266,7 @@ impl Sets<'_> {
             i_sc_measured: measured.as_ref().map(|c| band(c.i_sc().amps(), below, above)),
             operating: Amps(0.0),
             operating_measured: None,
+            work: band(0.0, 0.0, 0.0),
             v_oc_band,
             i_sc_band_low: below,
             i_sc_band_high: above,
@@ -184,6 +280,22 @@ impl Sets<'_> {
             bands.fold((1.0_f64, 1.0_f64), |(low, high), (l, h)| (low.min(l), high.max(h)));
         (1.0 - low * (1.0 - I_SC_BAND), high * (1.0 + I_SC_BAND) - 1.0)
     }
+}
+
+/// Where an input may work: its point, the band of its volts, and the volts up to which its amps are taken.
+struct WorkBand {
+    point: Point,
+    volts: Reading,
+    lowest: f64,
+    highest: f64,
+}
+
+/// Expected, and from the least to the most that other voltages make of it, with the band around them.
+fn widest(expected: f64, others: &[f64], below: f64, above: f64) -> Reading {
+    let low = others.iter().copied().fold(expected, f64::min);
+    let high = others.iter().copied().fold(expected, f64::max);
+    // A negative current is off by its size, too.
+    Reading { expected, low: low - below * low.abs(), high: high + above * high.abs() }
 }
 
 /// Half of the pass band of a string's open-circuit voltage, as a fraction.

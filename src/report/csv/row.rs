@@ -49,7 +49,8 @@ pub(super) struct Row {
     pub(super) unlocks_kwh: Figure,
 }
 
-pub(super) fn written(rows: &[Row]) -> String {
+/// Lines with their header.
+pub(super) fn written<R: Serialize>(rows: &[R]) -> String {
     let mut writer = WriterBuilder::new().terminator(Terminator::CRLF).from_writer(Vec::new());
     for row in rows {
         writer.serialize(row).expect("a flat row serializes into memory");
