@@ -41,7 +41,9 @@ pub(super) fn battery_charge(installation: &Installation, wiring: &[InputWiring]
         });
         let (value, limit) = tell_apart(value, limit);
         let note = format!(
-            "up to {value} A could be pushed into the battery ({}), which takes at most {limit} A",
+            "up to {value} A could be pushed into the battery ({}), which takes at most {limit} A: set \
+             controllers to less where they can be, and write that as their `charge_a`, or wire fewer \
+             panels",
             join_words(each)
         );
         (Outcome::Breach, note)

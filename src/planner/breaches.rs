@@ -20,7 +20,10 @@ impl Desk<'_> {
         let kinds = (0..self.installation.kinds.len()).map(KindIdx);
         let strings = kinds.flat_map(|k| screening.near_misses(k)).map(|m| m.string.clone());
         arrays.extend(strings.map(|s| ArrayWiring { strings: vec![s] }));
-        let mut failed: Vec<Check> = Vec::new();
+        let standing = self.evaluator.state(&self.installation.installed).checks;
+        let battery =
+            |c: &Check| c.rule == CheckRule::BatteryCharge && c.outcome == Outcome::Breach;
+        let mut failed: Vec<Check> = standing.into_iter().filter(battery).collect();
         for array in arrays {
             let checks = self.evaluator.checks(&InputWiring { at: bench.at, array });
             for check in checks.into_iter().filter(|c| c.outcome == Outcome::Breach) {
@@ -29,12 +32,6 @@ impl Desk<'_> {
                 }
             }
         }
-        let standing = self.evaluator.state(&self.installation.installed).checks;
-        failed.extend(
-            standing
-                .into_iter()
-                .filter(|c| c.rule == CheckRule::BatteryCharge && c.outcome == Outcome::Breach),
-        );
         failed
     }
 }

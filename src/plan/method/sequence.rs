@@ -114,8 +114,12 @@ impl Writer<'_> {
             panels().filter(|p| p.from == PanelSource::Spare).map(|p| p.kind).collect();
         let marks =
             works.iter().any(|w| !w.openings.is_empty() || !w.today.array.strings.is_empty());
-        let highest = works.iter().map(|w| self.highest(&w.today.array.strings));
-        let highest = highest.fold(Volts(0.0), Volts::max);
+        let alone = |kind: &KindIdx| {
+            let single = crate::model::Element::single(*kind);
+            self.highest(&[PanelString::new(vec![single])])
+        };
+        let standing = works.iter().map(|w| self.highest(&w.today.array.strings));
+        let highest = standing.chain(spares.iter().map(alone)).fold(Volts(0.0), Volts::max);
         quiet(None, Work::Prepare { spares, marks }, highest)
     }
 

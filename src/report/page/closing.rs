@@ -14,6 +14,10 @@ const OBJECTIVE: &str = "Among the wirings that keep every limit: most watts at 
 const BY_CURVES: &str = "Watts come from the panels' curves, fitted to their labels.";
 const BY_THUMB: &str = "The plans were chosen by the rule of thumb; watts come from the panels' \
                         curves, fitted to their labels.";
+/// What a site with spare controllers must know besides.
+const CONTROLLERS: &str = "A spare controller is charged for, too (--controller-watts), beside its \
+                           panels, and is given at most 1.25 times its output in label watts; of one \
+                           sort at most four are weighed.";
 /// What this is and is not.
 const CALCULATION: &str = "This is a calculation, not an inspection: it knows nothing of shade, \
                            dirt, wear or the state of a connector.";
@@ -40,6 +44,9 @@ pub(super) fn proof(subject: Subject<'_>) -> Vec<Block> {
         Rule::Nameplate => BY_THUMB,
     };
     let mut blocks = vec![Block::Paragraph(format!("{OBJECTIVE} {by}"))];
+    if !subject.advice.controllers.is_empty() {
+        blocks.push(Block::Paragraph(CONTROLLERS.into()));
+    }
     blocks.extend(bounds(subject));
     blocks.extend(headed("Notes", subject.advice.notes.clone()));
     blocks.push(Block::Paragraph(CALCULATION.into()));
