@@ -455,3 +455,18 @@ fn a_controller_of_its_own_is_one_figure_wherever_it_stands() {
     }
     assert!(compared >= 3, "{compared} compared");
 }
+
+#[test]
+fn a_spare_controller_passes_what_an_installed_one_would_clip() {
+    let spare_controller = "\nspare_controllers:\n  - id: second\n    type: mppt\n    battery_v: 12\n    \
+                            charge_a: 20\n    max_pv_v: 100\n    window_v: [16, 95]\n    max_pv_a: 30\n    \
+                            string_ports: 2\n    count: 1\n";
+    let (code, answer) = ask("advise", &(text("hilltop-clipping") + spare_controller));
+    assert_eq!(code, 0, "{answer}");
+    let answer: Value = serde_json::from_str(&answer).expect("is JSON");
+    let second = entry(&answer["spare_controllers"], "id", "second");
+    assert_eq!((&second["used"], &second["verdict"]), (&json!(1), &json!("adds")));
+    // The installed one passes 288 W of 510 W, if all panels are on it.
+    assert!(number(&best(&answer)["clipped_watts"]) > 440.0, "{}", best(&answer)["clipped_watts"]);
+    assert!(number(&second["adds_watts"]) > 150.0, "{second}");
+}

@@ -18,6 +18,14 @@ impl Installation {
         self.controllers.iter().any(|c| c.spare.is_none() && same_battery(c.battery(), own))
     }
 
+    /// Are there spare controllers that fit what is there, so that outputs are weighed against each
+    /// other?
+    #[must_use]
+    pub fn weighs_outputs(&self) -> bool {
+        let mut controllers = self.controllers.iter().enumerate();
+        controllers.any(|(c, its)| its.spare.is_some() && self.has_output_for(c))
+    }
+
     /// The battery that `battery_charge` is about: that of the first installed controller which
     /// charges one. \[V\]
     #[must_use]

@@ -13,7 +13,7 @@ pub struct ControllerAnswer {
     pub offered: usize,
     /// How many of them the best plan uses.
     pub used: usize,
-    /// Watts that the best plan loses without this sort. \[W\]
+    /// Watts that come out at full sun more than without this sort. \[W\]
     pub adds: Watts,
     /// The same over a year; `None` where none is used, or without a year of sun. \[kWh\]
     pub adds_energy: Option<KilowattHours>,

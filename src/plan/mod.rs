@@ -61,7 +61,9 @@ pub use method::{
     StringSheet, Tag, Terminal, TestSheet, Unsure, Work, cables, joinings, openings, parts, tags,
 };
 pub use money::{Cost, Money, Payback, Range, Sale, SpareMoney, USUAL_YEARS, money};
-pub use new_controllers::{spare_controllers_used, with_controllers};
+pub use new_controllers::{
+    BEYOND_OUTPUT, beyond_outputs, spare_controllers_used, with_controllers,
+};
 pub use phases::{
     Bought, Cancelled, Foil, FoilKind, PhaseProof, PhaseStep, Phased, Prepared, SoldOut,
     Substitute, Totals, Ware,

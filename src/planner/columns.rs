@@ -174,7 +174,8 @@ impl Candidates {
                 rate: rate.clone(),
                 cost: question.charge_of(bench, &p.counts)
                     + terms.price_of(&p.counts)
-                    + terms.charging.map_or(0.0, |c| c.price * pushed_by(p, bench)),
+                    + terms.charging.map_or(0.0, |c| c.price * pushed_by(p, bench))
+                    + terms.beyond.map_or(0.0, |b| b.price * p.label),
                 size: p.counts.iter().sum(),
                 least_moves: least_moves(p, &today, &installed),
             })
@@ -224,6 +225,7 @@ impl Candidates {
         let ports = row("string_ports", Sense::AtMost, terms.ports as f64);
         let current = terms.current.map(|limit| row("input_current", Sense::AtMost, limit));
         let power = terms.power.map(|limit| row("input_power", Sense::AtMost, limit));
+        let beyond = terms.beyond.map(|b| row("beyond the output", Sense::AtMost, -b.least));
         let mut charging: Vec<(usize, f64)> = Vec::new();
         if let Some(span) = terms.charging {
             if span.most.is_finite() {
@@ -262,6 +264,7 @@ impl Candidates {
             }
             uses.extend(current.map(|row| (row, p.i_sc)));
             uses.extend(power.map(|row| (row, p.label)));
+            uses.extend(beyond.map(|row| (row, -p.label)));
             if !charging.is_empty() {
                 let amps = pushed_by(p, bench);
                 uses.extend(charging.iter().map(|(row, a)| (*row, a * amps)));

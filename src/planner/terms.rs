@@ -43,6 +43,8 @@ pub(super) struct Terms {
     /// What charging current costs, and between what it must lie; `None` where the battery is no
     /// matter.
     pub charging: Option<Charging>,
+    /// What label watts cost beyond what the output passes, and that there are so many at least.
+    pub beyond: Option<Beyond>,
     /// Rows over the panels wired, own and spare.
     pub counted: Vec<CountRow>,
 }
@@ -56,6 +58,15 @@ pub(super) struct Charging {
     pub least: f64,
     /// \[A\]
     pub most: f64,
+}
+
+/// At least so many label watts, each at a cost.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Beyond {
+    /// Cost of each label watt.
+    pub price: f64,
+    /// \[W\]
+    pub least: f64,
 }
 
 impl Charging {
@@ -105,6 +116,7 @@ impl Terms {
             current: controller.max_pv_current.map(|limit| limit.amps() / factor),
             power: most_label_watts(controller),
             charging: left_for(installation, bench.at),
+            beyond: None,
             forced: None,
             capped: None,
             prices: Vec::new(),

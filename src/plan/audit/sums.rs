@@ -33,6 +33,9 @@ pub(super) fn audit_sums(
         charge += charge_of(installation, &input.array, terms);
     }
     charge += used_spares(inputs) as f64 * terms.charge_controller.watts();
+    if installation.weighs_outputs() {
+        charge += inputs.iter().map(|input| half_beyond(installation, input)).sum::<f64>();
+    }
     agree(|| "watts of the plan".to_owned(), (plan.state.watts().0, watts), ROUNDING, "W")?;
     agree(|| "label watts of the plan".to_owned(), (plan.state.label().0, label), ROUNDING, "W")?;
     let utilization = if label > 0.0 { watts / label } else { 0.0 };
@@ -70,6 +73,19 @@ fn today_watts(catalog: &Catalog, inputs: &[AuditedInput]) -> (f64, f64) {
         slack += 0.0007 * most + 0.02;
     }
     (watts, slack)
+}
+
+/// Half of the label watts beyond the output of a controller with one input.
+fn half_beyond(installation: &Installation, input: &AuditedInput) -> f64 {
+    let most = match input.controller.output {
+        _ if input.controller.n_inputs > 1 => None,
+        Output::Battery(bank) => {
+            bank.charge_limit.map(|i| i.amps() * bank.charging_voltage().volts())
+        }
+        Output::Converter { max_out, .. } => max_out.map(|p| p.watts()),
+    };
+    let label = label_of(installation, &input.array);
+    most.map_or(0.0, |most| 0.5 * (label - most).max(0.0))
 }
 
 /// Spare controllers to which something is wired.

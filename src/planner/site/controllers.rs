@@ -87,8 +87,8 @@ impl Verdicts<'_> {
         let stock = Stock { closed: units.to_vec(), ..self.stock.clone() };
         let known = [arrays_today(self.desk, &self.planned.inputs)];
         let without = self.share(self.desk, search, &stock, &known);
-        let (watts, passed) = without.as_ref().map_or((0.0, 0.0), |w| (w.watts, w.passed));
-        answer.adds = Watts(best.watts - watts);
+        let passed = without.as_ref().map_or(0.0, |w| w.passed);
+        answer.adds = Watts(best.passed - passed);
         answer.adds_energy = self.energy_between(without.as_ref(), best, Span::Year);
         let gain = best.passed - passed;
         let hidden = gain < self.desk.options.controller_watts && best.passed < best.watts;
@@ -110,7 +110,7 @@ impl Verdicts<'_> {
         let session = search.inputs.inputs.get(place?)?.session;
         let stock = Stock { must: Some(unit), ..self.stock.clone() };
         let shown = self.share(self.desk, search, &stock, std::slice::from_ref(&best.arrays));
-        let shown = shown.map(|wired| (wired.watts - best.watts, self.strings_on(&wired, unit)));
+        let shown = shown.map(|wired| (wired.passed - best.passed, self.strings_on(&wired, unit)));
         let (verdict, because) = match (&shown, answer.used) {
             (Some((change, strings)), 0) => {
                 let because = verdict::controller_too_little(

@@ -3,10 +3,12 @@
 use std::collections::HashMap;
 
 use crate::model::ArrayWiring;
+use crate::patterns::Bench;
+use crate::plan::BEYOND_OUTPUT;
 use crate::planner::charging::pushed_by;
 use crate::planner::columns::installed_array;
 use crate::planner::level::{Session, label_bound};
-use crate::planner::terms::{Charging, CountRow, Terms};
+use crate::planner::terms::{Beyond, Charging, CountRow, Terms};
 use crate::solve::master::{Ask, Offer, Reply, Sites};
 use crate::solve::{Choice, Effort, TieBreak, maximise};
 
@@ -29,6 +31,8 @@ pub(super) struct Input<'s, 'b> {
     pub push: Option<f64>,
     /// May it be used, must it?
     pub allowed: Allowed,
+    /// Label watts up to which its output passes all, where outputs are weighed against each other. \[W\]
+    pub output: Option<f64>,
     /// Choices met so far; a tag points here.
     pub met: Vec<Met>,
     tags: HashMap<Choice, usize>,
@@ -91,6 +95,7 @@ impl<'s, 'b> Input<'s, 'b> {
             after: None,
             push: None,
             allowed: Allowed::Freely,
+            output: output_of(session.bench),
             met: Vec::new(),
             tags: HashMap::new(),
         }
@@ -130,8 +135,20 @@ impl<'s, 'b> Input<'s, 'b> {
         if choice.is_empty() {
             return problem.keeps_rows(&choice).then(|| self.enter(choice, 0.0));
         }
-        let value = problem.weigh(&choice)?.value - self.entry;
+        let beyond = self.beyond(&self.counts(&choice));
+        let value = problem.weigh(&choice)?.value - self.entry - beyond;
         Some(self.enter(choice, value))
+    }
+
+    /// What is taken off for label watts beyond the output. \[W\]
+    pub(super) fn beyond(&self, counts: &[usize]) -> f64 {
+        let label = self.label(counts);
+        self.output.map_or(0.0, |most| BEYOND_OUTPUT * (label - most).max(0.0))
+    }
+
+    fn label(&self, counts: &[usize]) -> f64 {
+        let kinds = &self.session.bench.installation.kinds;
+        kinds.iter().zip(counts).map(|(kind, n)| kind.label.p_mp.watts() * *n as f64).sum()
     }
 
     /// May a choice be taken as things stand?
@@ -214,15 +231,35 @@ impl<'s, 'b> Input<'s, 'b> {
         let battery = rows.iter().zip(&ask.prices).find(|(r, _)| r.counted == Counted::Battery);
         let price = battery.map_or(0.0, |(_, y)| *y);
         let Some(cap) = self.push.filter(|_| price > 0.0) else {
-            return vec![Way { terms, besides }];
+            return self.apart(Way { terms, besides });
         };
         let free = Charging::at_most(f64::INFINITY);
         let charging = Some(Charging { price, ..terms.charging.unwrap_or(free) });
-        let mut ways = vec![Way { terms: Terms { charging, ..terms.clone() }, besides }];
+        let priced = Terms { charging, ..terms.clone() };
+        let mut ways = self.apart(Way { terms: priced, besides });
         if cap.is_finite() {
-            ways.push(Way { terms, besides: besides + price * cap });
+            ways.extend(self.apart(Way { terms, besides: besides + price * cap }));
         }
         ways
+    }
+
+    /// A way in two, where there are panels for more than the output passes: within it, and beyond it
+    /// at a cost of each label watt.
+    fn apart(&self, way: Way) -> Vec<Way> {
+        let own = installed_array(self.session.bench).count_by_kind(way.terms.spares.len());
+        let all: Vec<usize> = way.terms.spares.iter().zip(own).map(|(s, own)| s + own).collect();
+        let Some(most) = self.output.filter(|most| self.label(&all) > *most) else {
+            return vec![way];
+        };
+        let power = way.terms.power.map_or(most, |p| p.min(most));
+        let within = Terms { power: Some(power), ..way.terms.clone() };
+        let back = BEYOND_OUTPUT * most;
+        let beyond = Some(Beyond { price: BEYOND_OUTPUT, least: most });
+        let past = Terms { beyond, ..way.terms };
+        vec![
+            Way { terms: within, besides: way.besides },
+            Way { terms: past, besides: way.besides - back },
+        ]
     }
 
     fn reply(&mut self, ask: &Ask, rows: &[SiteRow], effort: Effort) -> Reply {
@@ -265,8 +302,13 @@ impl<'s, 'b> Input<'s, 'b> {
             Some(best) => {
                 let price = terms.price_of(&self.counts(&best.choice));
                 let amps = terms.charging.map_or(0.0, |c| c.price * self.pushed(&best.choice));
+                let counts = self.counts(&best.choice);
+                let label = terms.beyond.map_or(0.0, |b| b.price * self.label(&counts));
                 let entry = if best.choice.is_empty() { 0.0 } else { self.entry };
-                let tag = self.enter(best.choice, best.value + price + amps - entry);
+                // What the terms charged besides panels is undone, what is beyond the output taken off.
+                let gross = best.value + price + amps + label - entry;
+                let value = gross - self.beyond(&counts);
+                let tag = self.enter(best.choice, value);
                 reply.offers.push(self.offer(tag, rows));
                 reply.bound = reply.bound.max(bound.max(best.value) - besides);
             }
@@ -274,6 +316,13 @@ impl<'s, 'b> Input<'s, 'b> {
             None => reply.bound = reply.bound.max(most - besides),
         }
     }
+}
+
+/// What the output of a controller with one input passes, where spare controllers can be used. \[W\]
+fn output_of(bench: &Bench) -> Option<f64> {
+    let controller = bench.controller();
+    let weighed = controller.n_inputs == 1 && bench.installation.weighs_outputs();
+    controller.clip_limit().filter(|_| weighed).map(|most| most.watts())
 }
 
 /// Rows that hold a count between two figures.

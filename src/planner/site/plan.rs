@@ -3,8 +3,8 @@
 use crate::energy::EnergyModel;
 use crate::model::{ArrayWiring, InputRef, InputWiring, Installation};
 use crate::plan::{
-    Aim, AuditTerms, Bound, Plan, Rewiring, State, Touch, TouchAnswer, audit_with, charging_flows,
-    fewest_joints, spare_controllers_used, with_controllers,
+    Aim, AuditTerms, Bound, Plan, Rewiring, State, Touch, TouchAnswer, audit_with, beyond_outputs,
+    charging_flows, fewest_joints, spare_controllers_used, with_controllers,
 };
 use crate::planner::preferred::preferred_plan;
 use crate::planner::season::Season;
@@ -218,6 +218,10 @@ fn plan_of(
         let charges = some.map(|w| question.charge_of(&bench, &w.array.count_by_kind(n_kinds)));
         charges.sum::<f64>() + entries
     };
+    let beyond = beyond_outputs(desk.installation, &wiring);
+    let of_planned = beyond.iter().filter(|(c, _)| inputs.iter().any(|at| at.controller == *c));
+    let beyond_planned: f64 = of_planned.map(|(_, watts)| watts.watts()).sum();
+    let beyond: f64 = beyond.iter().map(|(_, watts)| watts.watts()).sum();
     // Inputs that stay: their watts stand beside the bound of those that were searched.
     let stay = state.inputs.iter().filter(|i| !inputs.contains(&i.at));
     let elsewhere: f64 = stay.map(|i| desk.by_rule(i.power, i.nameplate)).sum();
@@ -225,9 +229,9 @@ fn plan_of(
     let plan = Plan {
         touch,
         added: state.watts() - today.watts(),
-        charged: Watts(desk.by_rule(state.watts(), state.nameplate()) - charge),
+        charged: Watts(desk.by_rule(state.watts(), state.nameplate()) - charge - beyond),
         bound: Bound {
-            watts: Watts(level.bound + charge_of(|planned| planned) + elsewhere),
+            watts: Watts(level.bound + charge_of(|planned| planned) + beyond_planned + elsewhere),
             gap: level.gap(),
             proven: level.gap() <= desk.options.effort.proof,
         },

@@ -100,7 +100,7 @@ impl Ties<'_> {
             let known = std::slice::from_ref(array);
             match input.session.solve(&terms, known, self.effort, Pick::Preferred) {
                 LevelAnswer::Found(level) => {
-                    charged += level.charged - input.entry;
+                    charged += level.charged - input.entry - input.beyond(&counts);
                     own.push(level.array);
                 }
                 LevelAnswer::NoWiring(_) | LevelAnswer::LimitReached => return None,

@@ -16,7 +16,8 @@ const BY_THUMB: &str = "The plans were chosen by the rule of thumb; watts come f
                         curves, fitted to their labels.";
 /// What a site with spare controllers must know besides.
 const CONTROLLERS: &str = "A spare controller is charged for, too (--controller-watts), beside its \
-                           panels, and is given at most 1.25 times its output in label watts; of one \
+                           panels; label watts beyond what an output passes count half; a spare \
+                           controller is given at most 1.25 times its output in label watts; of one \
                            sort at most four are weighed.";
 /// What this is and is not.
 const CALCULATION: &str = "This is a calculation, not an inspection: it knows nothing of shade, \
