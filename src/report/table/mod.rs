@@ -174,7 +174,7 @@ pub(in crate::report) fn planned_here(page: Page<'_>, advice: &Advice) -> Option
         let text = match page.names.0.installed.len() - n_together {
             0 if any_spare => format!(
                 "Planned together: what is installed, and {}.",
-                words::listed(&ready_in_words(page, advice))
+                ready_in_words(page, advice)
             ),
             0 if n_together == 2 => "Planned together: both inputs.".to_owned(),
             0 => format!("Planned together: all {n_together} inputs."),
@@ -195,13 +195,15 @@ pub(in crate::report) fn planned_here(page: Page<'_>, advice: &Advice) -> Option
     Some(format!("Planned here: {name}; {others}."))
 }
 
-/// `the spare controller shelf`: those that some plan uses.
-fn ready_in_words(page: Page<'_>, advice: &Advice) -> Vec<String> {
+/// `the spare controller shelf`, `the spare controllers shelf 1 and shelf 2`: those that some plan
+/// uses.
+fn ready_in_words(page: Page<'_>, advice: &Advice) -> String {
     let mut controllers: Vec<usize> = advice.together.iter().map(|at| at.controller).collect();
     controllers.dedup();
     let spare = controllers.into_iter().map(|c| &page.names.0.controllers[c]);
-    let spare = spare.filter(|c| c.spare.is_some());
-    spare.map(|c| format!("the spare controller {}", c.id)).collect()
+    let ids: Vec<String> = spare.filter(|c| c.spare.is_some()).map(|c| c.id.clone()).collect();
+    let noun = if ids.len() == 1 { "controller" } else { "controllers" };
+    format!("the spare {noun} {}", words::listed(&ids))
 }
 
 /// `811 W at full sun, 98.1 % of the label watts`.
