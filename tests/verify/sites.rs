@@ -92,6 +92,7 @@ pub(crate) fn site(rng: &mut Random, sort: Sort) -> Installation {
             isc_factor: 1.25,
             battery_charge: None,
             sun: SunData::default(),
+            money: sungraft::model::MoneyData::default(),
         },
         installed: installed.collect(),
         kinds,
@@ -99,6 +100,7 @@ pub(crate) fn site(rng: &mut Random, sort: Sort) -> Installation {
         kept: Vec::new(),
         spares: Vec::new(),
         runs: Vec::new(),
+        phases: Vec::new(),
     }
 }
 
