@@ -38,6 +38,8 @@ pub struct Cost {
     pub panels: f64,
     /// Kinds that it wires without a price: counted as nothing.
     pub unpriced_kinds: Vec<KindIdx>,
+    /// Spare controllers that it hangs up, at their price.
+    pub controllers: f64,
     /// Parts, as far as they have a price; `None` without prices of parts.
     pub parts: Option<Range>,
     /// Sorts of part on the shopping list that are not in it: without a price, or of unknown length.
@@ -95,7 +97,8 @@ pub struct Money {
 pub fn money(installation: &Installation, advice: &Advice) -> Option<Money> {
     let data = &installation.site.money;
     let told = data != &MoneyData { worth_years: data.worth_years, ..MoneyData::default() }
-        || installation.spares.iter().any(|s| s.price.is_some());
+        || installation.spares.iter().any(|s| s.price.is_some())
+        || advice.controllers.iter().any(|c| c.price.is_some());
     let years = data.worth_years.unwrap_or(USUAL_YEARS);
     let worth = data.worth_per_kwh.map(|worth| worth * years);
     told.then(|| Money {
@@ -119,9 +122,12 @@ fn cost(installation: &Installation, advice: &Advice) -> Option<Cost> {
         used().map(|s| s.used as f64 * price_of(installation, s.kind).unwrap_or(0.0)).sum::<f64>();
     let no_price = |s: &&SpareAnswer| price_of(installation, s.kind).is_none();
     let (parts, unpriced_parts) = cost_of_parts(data, &parts(installation, advice));
-    let all = parts.map_or(Range { least: panels, most: panels }, |parts| Range {
-        least: panels + parts.least,
-        most: panels + parts.most,
+    let price = |c: &super::ControllerAnswer| c.used as f64 * c.price.unwrap_or(0.0);
+    let controllers = advice.controllers.iter().map(price).sum::<f64>();
+    let bought = panels + controllers;
+    let all = parts.map_or(Range { least: bought, most: bought }, |parts| Range {
+        least: bought + parts.least,
+        most: bought + parts.most,
     });
     let added_kwh = advice
         .energy
@@ -132,6 +138,7 @@ fn cost(installation: &Installation, advice: &Advice) -> Option<Cost> {
     Some(Cost {
         panels,
         unpriced_kinds: used().filter(no_price).map(|s| s.kind).collect(),
+        controllers,
         parts,
         unpriced_parts,
         per_watt: over(plan.added.watts()),

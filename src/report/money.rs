@@ -44,6 +44,9 @@ pub(super) fn cost_lines(names: Names<'_>, cost: &Cost) -> Vec<(&'static str, St
         panels += &format!(" ({} without a price: yours already)", listed(&kinds));
     }
     lines.push(("panels", panels));
+    if cost.controllers > 0.0 {
+        lines.push(("controllers", amount(cost.controllers)));
+    }
     match cost.parts {
         None => lines.push(("parts", "not counted: name their prices with --prices".into())),
         Some(parts) => {
@@ -54,7 +57,7 @@ pub(super) fn cost_lines(names: Names<'_>, cost: &Cost) -> Vec<(&'static str, St
                 text += &format!(", without {} (no price, or no length)", listed(&items));
             }
             lines.push(("parts", text));
-            lines.push(("both", range(cost.all)));
+            lines.push(("all", range(cost.all)));
         }
     }
     lines.extend(cost.per_watt.map(|r| ("each watt more", range(r))));
@@ -112,8 +115,12 @@ pub(super) fn says_anything(money: &Money) -> bool {
 pub(super) fn in_words(names: Names<'_>, money: &Money) -> Option<String> {
     let mut said = Vec::new();
     if let Some(cost) = &money.cost {
-        let counted_in =
-            if cost.parts.is_some() { "panels and parts" } else { "panels, parts aside" };
+        let counted_in = match (cost.parts.is_some(), cost.controllers > 0.0) {
+            (true, false) => "panels and parts",
+            (true, true) => "panels, controllers and parts",
+            (false, false) => "panels, parts aside",
+            (false, true) => "panels and controllers, parts aside",
+        };
         let back = match cost.payback {
             Payback::Unknown => String::new(),
             Payback::Never => ", never earned back".into(),

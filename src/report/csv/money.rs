@@ -12,6 +12,8 @@ impl Rows<'_> {
         if let Some(cost) = &money.cost {
             let panels = Range { least: cost.panels, most: cost.panels };
             self.amount("panels", Some(panels));
+            let controllers = Range { least: cost.controllers, most: cost.controllers };
+            self.amount("controllers", Some(controllers).filter(|c| c.most > 0.0));
             self.amount("parts", cost.parts);
             self.amount("all", Some(cost.all));
             self.amount("per_added_watt", cost.per_watt);

@@ -24,6 +24,9 @@ struct RangeJson {
 struct CostJson<'a> {
     panels: Figure,
     unpriced_kinds: Vec<&'a str>,
+    /// Only where spare controllers are bought.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    controllers: Figure,
     parts: Option<RangeJson>,
     unpriced_parts: Vec<&'static str>,
     all: RangeJson,
@@ -76,6 +79,7 @@ impl<'a> CostJson<'a> {
         Self {
             panels: figure(cost.panels, 2),
             unpriced_kinds: cost.unpriced_kinds.iter().map(|k| names.kind(*k)).collect(),
+            controllers: Some(cost.controllers).filter(|x| *x > 0.0).and_then(|x| figure(x, 2)),
             parts: cost.parts.map(RangeJson::new),
             unpriced_parts: cost.unpriced_parts.clone(),
             all: RangeJson::new(cost.all),
