@@ -3,7 +3,7 @@
 use crate::energy::{EnergyModel, Grain};
 use crate::model::ArrayWiring;
 use crate::patterns::Bench;
-use crate::plan::{Aim, State, Touch, TouchAnswer, spare_controllers_used};
+use crate::plan::{Aim, State, Touch, TouchAnswer, beyond_outputs, spare_controllers_used};
 use crate::planner::by_year::{Line, Pool, ROUNDS, comparing, proof, season};
 use crate::planner::level::Session;
 use crate::planner::season::Season;
@@ -136,5 +136,9 @@ fn charged_watts(desk: &Desk, pool: &Pool, touch: Touch, arrays: &[ArrayWiring])
     let n_kinds = desk.installation.kinds.len();
     let charges = arrays.iter().map(|a| question.charge_of(&bench, &a.count_by_kind(n_kinds)));
     let n_used = spare_controllers_used(desk.installation, &pool.site(arrays)).len();
-    watts.watts() - charges.sum::<f64>() - n_used as f64 * desk.options.controller_watts
+    let beyond = beyond_outputs(desk.installation, &pool.site(arrays)).into_iter();
+    let own = beyond.filter(|(c, _)| pool.inputs.iter().any(|at| at.controller == *c));
+    let beyond: f64 = own.map(|(_, watts)| watts.watts()).sum();
+    let entries = n_used as f64 * desk.options.controller_watts;
+    watts.watts() - charges.sum::<f64>() - entries - beyond
 }
