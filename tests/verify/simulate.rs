@@ -6,6 +6,8 @@ use sungraft::model::KindIdx;
 
 /// A blocking diode's drop, as the documents say. \[V\]
 const BLOCKING_DROP: f64 = 0.5;
+/// How a bypass diode's voltage rises with its current, more than the program takes. \[Ω\]
+const BYPASS_RESISTANCE: f64 = 0.015;
 const STEPS: usize = 32;
 
 /// A panel as it really is.
@@ -64,7 +66,13 @@ impl Lit {
         if self.reversed {
             return -Self { reversed: false, ..*self }.volts_at(-i);
         }
-        self.diode.voltage_at_current(i / self.amps).max(self.clamp) * self.volts
+        let at_clamp = self.diode.current_at_voltage(self.clamp) * self.amps;
+        let v = if i > at_clamp {
+            self.clamp - BYPASS_RESISTANCE * (i - at_clamp)
+        } else {
+            self.diode.voltage_at_current(i / self.amps)
+        };
+        v * self.volts
     }
 
     fn amps_at(&self, v: f64) -> f64 {
@@ -72,8 +80,7 @@ impl Lit {
             return -Self { reversed: false, ..*self }.amps_at(-v);
         }
         let v = v / self.volts;
-        // At its clamp it carries whatever comes.
-        let past = 1e5 * (self.clamp - v).max(0.0);
+        let past = (self.clamp - v).max(0.0) / BYPASS_RESISTANCE;
         self.diode.current_at_voltage(v.max(self.clamp)) * self.amps + past
     }
 }
