@@ -68,7 +68,7 @@ pub(super) fn answer(
         money_worth: search.options.money_worth.map(Watts),
         assumed: told,
         ask: ask(&with_all, last),
-        notes: notes(chosen),
+        notes: notes(chosen, &steps),
         cautions: cautions_for(&with_all, last),
         today,
         steps,
@@ -318,7 +318,7 @@ fn own_assumptions(installation: &Installation) -> Vec<String> {
     told
 }
 
-fn notes(chosen: &Chosen) -> Vec<String> {
+fn notes(chosen: &Chosen, steps: &[PhaseStep]) -> Vec<String> {
     let mut notes = Vec::new();
     if !chosen.compared {
         notes
@@ -336,6 +336,15 @@ fn notes(chosen: &Chosen) -> Vec<String> {
              passes them."
                 .to_owned(),
         );
+    }
+    let clips = |s: &&PhaseStep| s.plan().state.clipped().is_some();
+    if let Some(step) = steps.iter().find(clips) {
+        notes.push(format!(
+            "From {} on an output holds back part of the watts: what is shown is behind the outputs, but \
+             panels are chosen by the watts before, since those count in weak sun. Another way can have \
+             more behind them.",
+            step.name
+        ));
     }
     notes
 }

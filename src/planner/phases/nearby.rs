@@ -21,10 +21,16 @@ pub(super) fn fewer_joints(
     let site = standing(&ground.lot.site, before, &stand.counts);
     let limited = campaign.measures.joints[t].is_some() || campaign.measures.hours[t].is_some();
     let joint_worth = campaign.measures.joint / campaign.measures.years[t];
+    // Where joints are weighed, what disturbs less is found among what may disturb anything.
+    let weighed = limited || joint_worth > 0.0;
     let options = Options {
-        touch: Touch::ALL.to_vec(),
+        touch: if weighed && ground.inputs.len() == 1 {
+            vec![Touch::Free]
+        } else {
+            Touch::ALL.to_vec()
+        },
         joint_worth: (joint_worth > 0.0).then_some(joint_worth),
-        joint_curve: limited || joint_worth > 0.0,
+        joint_curve: weighed,
         input: None,
         ..campaign.options.clone()
     };

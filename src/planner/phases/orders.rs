@@ -137,14 +137,17 @@ impl<'a, 'b> Search<'a, 'b> {
         Evaluator::new(site, self.catalog).state(&on_site(site, wiring))
     }
 
-    /// Years times watts behind the outputs, less charges, joints and money.
+    /// Years times watts behind the outputs, less charges (of controllers, too), joints and money.
     fn behind_outputs(&self, used: &Used, way: &Way) -> f64 {
         let years = self.installation.phases.iter().map(|p| p.years());
         let clipped = way.stands.iter().zip(years).enumerate().map(|(t, (stand, years))| {
             let state = self.state_of(used, t, &stand.wiring);
             years * (state.watts().watts() - state.passed().watts())
         });
-        way.value - clipped.sum::<f64>()
+        let phases = &self.installation.phases;
+        let in_use: f64 =
+            used.iter().flatten().flat_map(|from| &phases[*from..]).map(|p| p.years()).sum();
+        way.value - clipped.sum::<f64>() - self.options.plan.controller_watts * in_use
     }
 
     /// Is there one phase, and nothing in it that a single answer does not know?

@@ -2,7 +2,7 @@
 
 use super::words::Teller;
 use crate::model::Installation;
-use crate::plan::{Method, PhaseStep, Phased, Totals, parts};
+use crate::plan::{Method, PhaseStep, Phased, Prepared, Totals, parts};
 use crate::report::drawing::{self, Drawing, When};
 use crate::report::names::Names;
 use crate::report::numbers::{fixed, plain};
@@ -51,6 +51,10 @@ pub fn phases_report(
     };
     written(&document, form)
 }
+
+/// The list of a phase knows nothing of those after it.
+const LARGER: &str = "The list is for this phase alone: where \"Prepared for later\" names a larger \
+                      cable, or the holder of a fuse, take that.";
 
 fn section(id: &str, title: &str, blocks: Vec<Block>) -> Section {
     Section { id: id.to_owned().into(), title: title.to_owned(), blocks }
@@ -155,6 +159,10 @@ fn one_phase(teller: Teller<'_>, step: &PhaseStep, method: &Method, t: usize) ->
     blocks.extend(limits_of(page, &plan.state));
     if plan.changes_wiring() {
         blocks.push(Block::Heading("Shopping list".into()));
+        let larger = |p: &Prepared| matches!(p, Prepared::Cable { .. } | Prepared::Fuse { .. });
+        if step.prepared.iter().any(larger) {
+            blocks.push(Block::Paragraph(LARGER.into()));
+        }
         let list = parts(&step.installation, &step.advice);
         blocks.extend(shopping(&step.installation, &step.advice, &list));
         blocks.push(Block::Heading("Take care".into()));
