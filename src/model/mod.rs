@@ -12,6 +12,7 @@ mod reading;
 mod run;
 mod site;
 mod spare_controllers;
+mod stock;
 mod weather;
 mod wiring;
 
@@ -25,6 +26,7 @@ pub use run::{
     AWG_SIZES, Awg, CrossSection, LengthUnit, Run, RunPart, SQUARE_MM_SIZES, TempRating,
 };
 pub use site::{Loss, Site, SunData};
+pub use stock::StockItem;
 pub use weather::{HOURS_OF_YEAR, MONTHS, WeatherHour, WeatherYear};
 pub use wiring::{ArrayWiring, Element, InputRef, InputWiring, PanelString};
 

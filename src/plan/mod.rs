@@ -14,6 +14,7 @@ mod check;
 mod controllers;
 mod diagnose;
 mod evaluate;
+mod fleet;
 mod idle;
 mod joint_curve;
 mod joints;
@@ -42,6 +43,10 @@ pub use check::{Check, CheckRule, Outcome, Unit};
 pub use controllers::{ControllerAnswer, ControllerClass, OwnController};
 pub use diagnose::{Fault, Guess, Judged, Next, Place, SetJudged, StringAt, Verified, verify};
 pub use evaluate::Evaluator;
+pub use fleet::{
+    Aim, Allocation, CanUse, Customer, NearestMiss, NextBuyer, OfferRecord, Placed, SiteAllotment,
+    SiteRecord, Stage, StockAnswer, Substitute, Unplaced,
+};
 pub use idle::idle_today;
 pub use joint_curve::{JointCurve, JointPoint, WorthRange};
 pub use joints::{

@@ -12,6 +12,7 @@ mod columns;
 mod concerned;
 mod desk;
 mod found;
+mod fleet;
 mod front;
 mod gain;
 mod gates;
@@ -34,6 +35,7 @@ mod verify;
 mod worth;
 mod year;
 
+pub use fleet::{FleetFailure, FleetOptions, Progress, Silent};
 pub use lesson::lesson;
 pub use options::{Failure, Options};
 pub use phases::{PhaseOptions, phase_methods, plan_phases};

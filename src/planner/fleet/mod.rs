@@ -1,0 +1,5 @@
+//! One stock for many sites.
+
+mod options;
+
+pub use options::{FleetFailure, FleetOptions, Progress, Silent};
