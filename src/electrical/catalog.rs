@@ -31,6 +31,18 @@ impl Catalog {
         Ok(Self { models })
     }
 
+    /// The kinds of this one, and behind them those of another.
+    #[must_use]
+    pub fn followed_by(&self, other: &Self) -> Self {
+        Self { models: [self.models.as_slice(), other.models.as_slice()].concat() }
+    }
+
+    /// Some of its kinds, in the order given.
+    #[must_use]
+    pub fn of(&self, kinds: impl Iterator<Item = KindIdx>) -> Self {
+        Self { models: kinds.map(|k| self.models[k.0]).collect() }
+    }
+
     /// The model of a kind.
     #[must_use]
     pub fn model(&self, kind: KindIdx) -> &PanelModel {

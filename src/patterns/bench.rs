@@ -10,6 +10,7 @@ use crate::electrical::{
     hot_noon, stc,
 };
 use crate::model::{Controller, Element, InputRef, Installation, PanelString};
+use crate::units::Amps;
 
 /// Curves of one element at the three conditions.
 #[derive(Debug)]
@@ -131,33 +132,40 @@ impl<'a> Bench<'a> {
 
     /// Voltage at which a string carries a current while the controller idles. \[V\]
     pub(super) fn idle_voltage(&self, string: &PanelString, idle: Idle, i: f64) -> f64 {
-        string.elements().iter().map(|e| pick_idle(&self.element(e), idle, i)).sum()
+        let volts = |e| pick_idle(&self.element(e), idle).voltage_at(Amps(i)).volts();
+        string.elements().iter().map(volts).sum()
     }
 
     /// Current of a string at a voltage while the controller idles, by bisection. \[A\]
     pub(super) fn idle_current(&self, string: &PanelString, idle: Idle, v: f64) -> f64 {
         let elements: Vec<Rc<ElementCurves>> =
             string.elements().iter().map(|e| self.element(e)).collect();
-        let voltage = |i: f64| -> f64 { elements.iter().map(|e| pick_idle(e, idle, i)).sum() };
-        let (mut lo, mut hi) = (-1.0, 1.0);
-        while voltage(lo) < v {
-            lo *= 2.0;
-        }
-        while voltage(hi) > v {
-            hi *= 2.0;
-        }
-        for _ in 0..60 {
-            let mid = 0.5 * (lo + hi);
-            if voltage(mid) > v { lo = mid } else { hi = mid }
-        }
-        0.5 * (lo + hi)
+        let curves: Vec<&Curve> = elements.iter().map(|e| pick_idle(e, idle)).collect();
+        series_current(&curves, v)
     }
 }
 
-fn pick_idle(element: &ElementCurves, idle: Idle, i: f64) -> f64 {
-    let curve = match idle {
+/// Current that curves in series carry at a voltage in all, by bisection. \[A\]
+#[must_use]
+pub fn series_current(curves: &[&Curve], v: f64) -> f64 {
+    let voltage = |i: f64| -> f64 { curves.iter().map(|c| c.voltage_at(Amps(i)).volts()).sum() };
+    let (mut lo, mut hi) = (-1.0, 1.0);
+    while voltage(lo) < v {
+        lo *= 2.0;
+    }
+    while voltage(hi) > v {
+        hi *= 2.0;
+    }
+    for _ in 0..60 {
+        let mid = 0.5 * (lo + hi);
+        if voltage(mid) > v { lo = mid } else { hi = mid }
+    }
+    0.5 * (lo + hi)
+}
+
+fn pick_idle(element: &ElementCurves, idle: Idle) -> &Curve {
+    match idle {
         Idle::Stc => &element.stc,
         Idle::Cold => &element.cold,
-    };
-    curve.voltage_at(crate::units::Amps(i)).volts()
+    }
 }

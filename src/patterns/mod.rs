@@ -9,12 +9,14 @@ mod bench;
 mod elements;
 mod enumerate;
 mod extend;
+mod menu;
 mod pattern;
 mod screen;
 
-pub use bench::Bench;
+pub use bench::{Bench, series_current};
 pub use enumerate::{PatternSet, free_patterns};
 pub use extend::extended_patterns;
+pub use menu::{Dish, Menu, Miss, Misses, Order, Part};
 pub use pattern::{Arithmetic, Pattern, base_pattern, describe_pattern};
 pub use screen::{NearMiss, Obstacle, Screening, keeps_own_limits};
 

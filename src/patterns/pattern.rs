@@ -9,7 +9,7 @@ use crate::model::{ArrayWiring, Element, Kind, PanelString};
 use crate::units::{Amps, Volts};
 
 /// Code factor on the short-circuit current that feeds a fault (US NEC 690.8).
-const FAULT_FACTOR: f64 = 1.25;
+pub(super) const FAULT_FACTOR: f64 = 1.25;
 /// Smallest fuse as a multiple of short-circuit current (US NEC 690.8 and 690.9: 1.25 × 1.25).
 const FUSE_FACTOR: f64 = 1.56;
 

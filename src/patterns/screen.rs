@@ -9,11 +9,11 @@ use crate::model::{ControllerType, Element, KindIdx, Output, PanelString};
 use crate::units::Volts;
 
 /// A string is held inside the window for at least this share of its own maximum.
-const LEAST_WINDOW_SHARE: f64 = 0.90;
+pub(super) const LEAST_WINDOW_SHARE: f64 = 0.90;
 /// Volts above charging voltage that a tracker needs to run (common practice, no source).
-const RUN_MARGIN: Volts = Volts(1.0);
+pub(super) const RUN_MARGIN: Volts = Volts(1.0);
 /// A limit met exactly is kept.
-const ROUNDING: f64 = 1e-9;
+pub(super) const ROUNDING: f64 = 1e-9;
 
 /// What keeps a string out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,7 +1,7 @@
 //! One stock shared out among many customers: who is asked, and what comes of it.
 
 use super::{Check, CheckRule, Joints, Touch, Unit};
-use crate::model::{InputWiring, Installation, KindIdx};
+use crate::model::{InputRef, InputWiring, Installation, KindIdx};
 use crate::units::Watts;
 
 /// One customer: an array that stands, and what more of it is worth there.
@@ -62,19 +62,18 @@ pub enum Stage {
     },
 }
 
-/// A wiring that a site was found to like: panels by the ids of their kinds.
-#[derive(Debug, Clone, PartialEq)]
+/// A wiring of one input that its site was found to like: what a journal keeps, so that a search
+/// that goes on later need not find it again. Means something only beside the same sites, stock and
+/// options.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OfferRecord {
-    /// Of each input of the site, in order: strings of elements of panels. A panel is its place
-    /// among the site's own kinds, or, behind those, among the stock's.
-    pub inputs: Vec<Vec<Vec<Vec<usize>>>>,
-}
-
-/// What is known of one site once it has been asked; what a journal keeps.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct SiteRecord {
-    /// Wirings that it likes at one price of the stock or another.
-    pub offers: Vec<OfferRecord>,
+    /// Index of the customer; others with the same array like the same.
+    pub customer: usize,
+    /// The input.
+    pub at: InputRef,
+    /// Numbers of strings in the list of those that could stand there, and how many of each; what
+    /// stands today as a whole has the number 0, the first of the list 1.
+    pub picks: Vec<(usize, usize)>,
 }
 
 /// Panels of one kind of the stock that go to one site.
@@ -203,8 +202,6 @@ pub struct Allocation {
     pub proven: bool,
     /// Watts added over all sites. \[W\]
     pub added: Watts,
-    /// What taking the sites one by one, best customer first, would have come to.
-    pub best_first: f64,
     /// Was the search stopped from outside?
     pub stopped: bool,
     /// Other things to say about how the answer was found.
@@ -222,17 +219,45 @@ pub struct CanUse {
     pub watts_each: Watts,
 }
 
+/// Who can use panels of one kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WhoCanUse {
+    /// Those who can, best first; each as if it were the only one.
+    pub ranked: Vec<CanUse>,
+    /// At how many customers no wiring of one keeps the limits. At all others it brings too little.
+    pub breaching: usize,
+    /// The limit that stands in the way at most of them, and where it is broken by least.
+    pub nearest_miss: Option<NearestMiss>,
+}
+
 /// One panel of the stock in the place of one that broke.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Substitute {
     /// Index in the stock.
     pub stock: usize,
-    /// Operating watts of the site as it was with all panels sound. \[W\]
-    pub sound: Watts,
-    /// With the substitute in place. \[W\]
+    /// Operating watts of the site with the substitute in place. \[W\]
     pub watts: Watts,
     /// Every limit of the input then.
     pub checks: Vec<Check>,
-    /// Does it keep them all?
+    /// How far its Voc is from that of the panels beside it in a block, where that is further than
+    /// panels of a block may be apart. \[%\]
+    pub apart_percent: Option<f64>,
+    /// Does it keep all limits?
     pub fits: bool,
+}
+
+/// What could stand in the place of a panel that broke.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Replacements {
+    /// The kind of the panel that broke.
+    pub kind: KindIdx,
+    /// Operating watts of the site with all panels sound. \[W\]
+    pub sound: Watts,
+    /// Without it, its string being so much shorter; `None` where nothing is left of the string.
+    /// \[W\]
+    pub without: Option<Watts>,
+    /// Does that keep all limits?
+    pub without_fits: bool,
+    /// The stock: what fits before what does not, and most watts first.
+    pub ranked: Vec<Substitute>,
 }

@@ -35,7 +35,9 @@ mod verify;
 mod worth;
 mod year;
 
-pub use fleet::{FleetFailure, FleetOptions, Progress, Silent};
+pub use fleet::{
+    FleetFailure, FleetOptions, Progress, Silent, allocate, replacements, who_can_use,
+};
 pub use lesson::lesson;
 pub use options::{Failure, Options};
 pub use phases::{PhaseOptions, phase_methods, plan_phases};

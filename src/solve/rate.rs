@@ -44,6 +44,32 @@ impl Rate {
         self.knots[self.knots.len() - 1].0
     }
 
+    /// At most so much is `t · (rate − other rate)` for `lo <= t <= hi`; both reach up to `hi`.
+    #[must_use]
+    pub fn most_above(&self, other: &Self, lo: f64, hi: f64) -> f64 {
+        let mut ends = [self, other].map(|r| r.knots.partition_point(|knot| knot.0 <= lo));
+        let above =
+            |ends: &[usize; 2], t: f64| self.between(ends[0], t) - other.between(ends[1], t);
+        let mut from = (lo, above(&ends, lo));
+        let mut most = lo * from.1;
+        while from.0 < hi {
+            let next = |r: &Self, end: usize| r.knots.get(end).map_or(hi, |knot| knot.0);
+            let t = next(self, ends[0]).min(next(other, ends[1])).min(hi);
+            let to = (t, above(&ends, t));
+            // Both are straight in between, so neither factor of the product is larger than here.
+            let top = from.1.max(to.1);
+            most = most.max(if top > 0.0 { t * top } else { from.0 * top });
+            for (end, r) in ends.iter_mut().zip([self, other]) {
+                while r.knots.get(*end).is_some_and(|knot| knot.0 <= t) {
+                    *end += 1;
+                }
+            }
+            // After a jump the lower rate counts.
+            from = (t, above(&ends, t));
+        }
+        most
+    }
+
     /// Rate at a level up to the last one.
     #[must_use]
     pub fn at(&self, t: f64) -> f64 {

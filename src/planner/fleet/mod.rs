@@ -1,5 +1,29 @@
-//! One stock for many sites.
+//! One stock for many sites: a price for each kind of panel, every site planned by itself at these
+//! prices, and the stock shared out so that the whole is most.
+//!
+//! Every input of every customer is a site of [`crate::solve::master`]. What could be wired there is
+//! listed once ([`ground`]); inputs that are alike in all that matters are asked once ([`class`]).
 
+mod allocate;
+mod by_kind;
+mod class;
+mod customer;
+mod gates;
+mod ground;
+mod joints;
+mod misses;
 mod options;
+mod outcome;
+mod question;
+mod rates;
+mod replace;
+mod shelf;
+mod stock;
+mod terms;
+mod units;
+mod who;
 
+pub use allocate::allocate;
 pub use options::{FleetFailure, FleetOptions, Progress, Silent};
+pub use replace::replacements;
+pub use who::who_can_use;

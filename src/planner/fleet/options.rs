@@ -1,7 +1,7 @@
 //! What may be asked of an allocation beyond customers and stock.
 
 use crate::electrical::FitError;
-use crate::plan::{Aim, AuditError, SiteRecord, Stage};
+use crate::plan::{Aim, AuditError, OfferRecord, Stage};
 
 /// What may be asked of an allocation beyond customers and stock.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,8 +37,8 @@ impl Default for FleetOptions {
 pub trait Progress: Sync {
     /// Something has been done.
     fn at(&self, _stage: Stage) {}
-    /// A site has been asked for the first time: what a journal keeps of it.
-    fn site_done(&self, _customer: usize, _record: &SiteRecord) {}
+    /// A wiring was found that its site likes: what a journal keeps.
+    fn met(&self, _offer: &OfferRecord) {}
     /// Is the best known answer wanted now?
     fn stop(&self) -> bool {
         false

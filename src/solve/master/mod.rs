@@ -18,6 +18,7 @@
 //! Architecture invariant: a site is a number here, and so is what it shares. Inputs of one site,
 //! customers of one stock and phases of one upgrade are all the same.
 
+mod crowd;
 mod dive;
 mod node;
 mod pool;
@@ -27,6 +28,7 @@ mod shares;
 mod tests;
 mod whole;
 
+pub use crowd::{Crowd, CrowdPace, CrowdStep, share_out_among_many};
 pub use search::share_out;
 
 /// What all sites draw on together: `Σ use ≤ limit`.

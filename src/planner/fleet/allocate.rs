@@ -1,0 +1,140 @@
+//! The whole way: inputs laid out, the stock shared out, the wirings judged.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use super::class::AS_IT_IS;
+use super::customer::desks;
+use super::options::{FleetFailure, FleetOptions, Progress};
+use super::outcome::{Judge, Judged};
+use super::shelf::Shelf;
+use super::stock::stock_answers;
+use super::units::Units;
+use crate::model::{ArrayWiring, InputRef, StockItem};
+use crate::plan::{Aim, Allocation, Customer, OfferRecord, Stage};
+use crate::solve::master::{
+    self, CrowdPace, Offer, Pace, SharedOut, Start, share_out, share_out_among_many,
+};
+use crate::units::Watts;
+
+/// Up to so many inputs the search goes on to the end; beyond, to the gap asked for.
+const FEW: usize = 12;
+
+/// How far the search of a few inputs goes.
+fn few_pace() -> Pace {
+    Pace { asks: 2_000, ..Pace::default() }
+}
+
+/// Shares a stock out among customers so that the aim is most.
+///
+/// `known` are wirings that an earlier search of the same told [`Progress::met`].
+///
+/// # Errors
+/// [`FleetFailure`] if a label has no curve, or a wiring does not stand the audit.
+pub fn allocate(
+    customers: &[Customer],
+    stock: &[StockItem],
+    options: &FleetOptions,
+    known: &[OfferRecord],
+    progress: &dyn Progress,
+) -> Result<Allocation, FleetFailure> {
+    let shelf = Shelf::new(stock)?;
+    let desks = desks(customers, stock, options)?;
+    let mut units = Units::new(customers, &desks, &shelf, known, progress);
+    let offers = units.first_offers();
+    let rows = units.rows.clone();
+    let shared = if units.units.len() <= FEW {
+        let nothing: Vec<Offer> = offers.iter().map(|offers| offers[0].clone()).collect();
+        let start = Start { choices: &[nothing], offers: &offers, ..Start::default() };
+        share_out(&mut units, &rows, start, 0.0, master::Aim::Most, few_pace())
+    } else {
+        let pace = CrowdPace { gap: options.gap, ..CrowdPace::default() };
+        share_out_among_many(&mut units, &rows, &offers, pace)
+    };
+    drop(offers);
+    let judge = Judge { customers, desks: &desks, stock, shelf: &shelf, options };
+    judge.allocation(&units, &shared)
+}
+
+impl Judge<'_> {
+    fn allocation(&self, units: &Units, shared: &SharedOut) -> Result<Allocation, FleetFailure> {
+        let tags: Vec<usize> = shared.best.as_ref().map_or_else(Vec::new, |best| best.tags.clone());
+        // New arrays by customer.
+        let mut arrays: BTreeMap<usize, (BTreeMap<InputRef, ArrayWiring>, String)> =
+            BTreeMap::new();
+        for (unit, tag) in units.units.iter().zip(&tags).filter(|(_, tag)| **tag != AS_IT_IS) {
+            let class = &units.classes[unit.class];
+            let array = class.ground.wiring(&class.met[*tag].picked);
+            let entry = arrays.entry(unit.customer).or_default();
+            entry.0.insert(unit.at, array);
+            entry.1.clone_from(&class.ground.menu.searched);
+        }
+        let of = arrays.len();
+        let done = std::sync::atomic::AtomicUsize::new(0);
+        let work: Vec<_> = arrays.into_iter().collect();
+        let judged: Vec<Judged> = work
+            .into_par_iter()
+            .map(|(customer, (arrays, searched))| {
+                let judged = self.judge(customer, &arrays, searched);
+                let done = 1 + done.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+                units.progress.at(Stage::Audit { done, of });
+                judged
+            })
+            .collect::<Result<_, _>>()?;
+        let charged: f64 = judged.iter().map(|j| j.charged).sum();
+        let sites: Vec<_> = judged.into_iter().map(|j| j.allotment).collect();
+        let value: f64 = sites.iter().map(|s| s.value).sum();
+        let bound = shared.bound.max(charged);
+        let gap = (bound - charged) / charged.abs().max(1.0);
+        Ok(Allocation {
+            stock: stock_answers(units, &tags, &shared.prices),
+            aim: self.options.aim,
+            value,
+            // What was searched by are values less charges: these compare.
+            bound: bound + value - charged,
+            gap,
+            proven: gap <= self.options.gap,
+            added: sites.iter().map(|s| s.watts.1 - s.watts.0).sum::<Watts>(),
+            stopped: !shared.complete,
+            notes: self.notes(units),
+            sites,
+        })
+    }
+
+    fn notes(&self, units: &Units) -> Vec<String> {
+        let mut notes = Vec::new();
+        if self.options.aim == Aim::Margin {
+            let silent = self.desks.iter().filter(|d| d.watt.is_none()).count();
+            if silent > 0 {
+                notes.push(format!(
+                    "{silent} sites do not say what a watt is worth there: nothing was placed there."
+                ));
+            }
+            let unpriced = self.stock.iter().filter(|item| item.price.is_none()).count();
+            if unpriced > 0 {
+                notes.push(format!(
+                    "{unpriced} kinds of the stock have no price: they were taken to cost nothing."
+                ));
+            }
+        }
+        let mut searched: BTreeMap<&str, usize> = BTreeMap::new();
+        for unit in &units.units {
+            let words = units.classes[unit.class].ground.menu.searched.as_str();
+            if !words.is_empty() {
+                *searched.entry(words).or_default() += 1;
+            }
+        }
+        notes.extend(searched.into_iter().map(|(words, n)| {
+            format!("Too many wirings to list them all on {n} inputs: searched {words}; the bound holds within that.")
+        }));
+        let unsound = units.units.iter().filter(|u| !units.classes[u.class].ground.sound).count();
+        if unsound > 0 {
+            notes.push(format!(
+                "{unsound} inputs have an installed string that breaks a limit and may not be \
+                 rewired: nothing was placed there."
+            ));
+        }
+        notes
+    }
+}

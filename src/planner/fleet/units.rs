@@ -1,0 +1,295 @@
+//! The inputs of all customers as the sites of a sharing-out.
+
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
+use rayon::prelude::*;
+
+use super::class::{Alone, Class, Priced};
+use super::customer::Desk;
+use super::ground::Ground;
+use super::options::Progress;
+use super::shelf::Shelf;
+use crate::model::InputRef;
+use crate::plan::{Customer, OfferRecord, Stage, Touch};
+use crate::solve::master::{Ask, Crowd, CrowdStep, Measure, Offer, Reply, SharedRow, Sites};
+
+/// One input of one customer.
+pub(super) struct Unit {
+    pub customer: usize,
+    pub at: InputRef,
+    /// Index among the classes.
+    pub class: usize,
+    /// For each own kind the shared row of its spares, where several inputs draw on them.
+    own_rows: Vec<Option<usize>>,
+}
+
+/// All inputs, and what they share.
+pub(super) struct Units<'a> {
+    pub units: Vec<Unit>,
+    pub classes: Vec<Class>,
+    /// The customer and the input by which each class was laid out.
+    first: Vec<(usize, InputRef)>,
+    /// What each kind of the stock can do by itself, by class.
+    pub alone: Vec<Vec<Alone>>,
+    pub rows: Vec<SharedRow>,
+    pub shelf: &'a Shelf,
+    pub progress: &'a dyn Progress,
+}
+
+/// An input before it is laid out.
+struct Plot {
+    customer: usize,
+    at: InputRef,
+    key: String,
+}
+
+impl<'a> Units<'a> {
+    /// Lays out all inputs, each sort of them once.
+    pub(super) fn new(
+        customers: &[Customer],
+        desks: &[Desk],
+        shelf: &'a Shelf,
+        known: &[OfferRecord],
+        progress: &'a dyn Progress,
+    ) -> Self {
+        let plots: Vec<Plot> = customers
+            .par_iter()
+            .zip(desks)
+            .enumerate()
+            .flat_map_iter(|(customer, (c, desk))| {
+                let plot = move |at: InputRef| Plot { customer, at, key: desk.key(c, at) };
+                desk.inputs.iter().copied().map(plot).collect::<Vec<_>>()
+            })
+            .collect();
+        let mut places: HashMap<String, usize> = HashMap::new();
+        let mut first: Vec<(usize, InputRef)> = Vec::new();
+        let mut units = Vec::with_capacity(plots.len());
+        let mut rows: Vec<SharedRow> = shelf.counts.iter().map(|n| row(*n)).collect();
+        let mut own_rows: HashMap<usize, Vec<Option<usize>>> = HashMap::new();
+        for Plot { customer, at, key } in plots {
+            let class = match places.entry(key) {
+                Entry::Occupied(known) => *known.get(),
+                Entry::Vacant(new) => {
+                    first.push((customer, at));
+                    *new.insert(first.len() - 1)
+                }
+            };
+            let shared = own_rows
+                .entry(customer)
+                .or_insert_with(|| own_rows_of(&customers[customer], &desks[customer], &mut rows));
+            units.push(Unit { customer, at, class, own_rows: shared.clone() });
+        }
+        drop(places);
+        let done = std::sync::atomic::AtomicUsize::new(0);
+        let of = first.len();
+        let mut remembered: HashMap<(usize, InputRef), Vec<&OfferRecord>> = HashMap::new();
+        for offer in known {
+            remembered.entry((offer.customer, offer.at)).or_default().push(offer);
+        }
+        let laid_out: Vec<(Class, Vec<Alone>)> = first
+            .par_iter()
+            .map(|&(customer, at)| {
+                let (c, desk) = (&customers[customer], &desks[customer]);
+                let terms = desk.terms.clone();
+                let ground = Ground::new(&c.installation, &desk.catalog, at, c.touch, terms, shelf);
+                let mut class = Class::new(ground);
+                for offer in remembered.get(&(customer, at)).into_iter().flatten() {
+                    class.remember(&offer.picks, shelf);
+                }
+                let alone = if progress.stop() { Vec::new() } else { class.alone(shelf) };
+                let done = 1 + done.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+                progress.at(Stage::Alone { done, of });
+                (class, alone)
+            })
+            .collect();
+        let (classes, alone) = laid_out.into_iter().unzip();
+        Self { units, classes, first, alone, rows, shelf, progress }
+    }
+
+    /// What each input is known to like before anything is shared; first of all, to stay as it is.
+    pub(super) fn first_offers(&self) -> Vec<Vec<Offer>> {
+        let of_unit = |unit: &Unit| {
+            let met = 0..self.classes[unit.class].met.len();
+            met.map(|tag| self.offer(unit, tag)).collect()
+        };
+        self.units.iter().map(of_unit).collect()
+    }
+
+    pub(super) fn offer(&self, unit: &Unit, tag: usize) -> Offer {
+        let class = &self.classes[unit.class];
+        let met = &class.met[tag];
+        let n_own = class.ground.n_own;
+        let mut uses: Vec<(usize, f64)> =
+            met.uses.iter().filter_map(|(k, n)| Some((unit.row(*k, n_own)?, *n as f64))).collect();
+        uses.sort_unstable_by_key(|u| u.0);
+        Offer { value: met.value, uses, tag }
+    }
+}
+
+impl Unit {
+    /// The shared row of a kind.
+    pub(super) fn row(&self, kind: usize, n_own: usize) -> Option<usize> {
+        match kind.checked_sub(n_own) {
+            Some(stock) => Some(stock),
+            None => self.own_rows.get(kind).copied().flatten(),
+        }
+    }
+}
+
+fn row(count: usize) -> SharedRow {
+    SharedRow { name: "stock", limit: count as f64, measure: Measure::Whole }
+}
+
+/// Rows for a customer's own spares, where several of its inputs may draw on them.
+fn own_rows_of(customer: &Customer, desk: &Desk, rows: &mut Vec<SharedRow>) -> Vec<Option<usize>> {
+    if desk.inputs.len() < 2 {
+        return Vec::new();
+    }
+    let n_kinds = customer.installation.kinds.len();
+    (0..n_kinds)
+        .map(|k| {
+            let n = customer.installation.n_spare(crate::model::KindIdx(k));
+            (n > 0).then(|| {
+                rows.push(row(n));
+                rows.len() - 1
+            })
+        })
+        .collect()
+}
+
+/// A question to a class, and who asks it.
+struct Group<'q> {
+    class: usize,
+    asks: Vec<(usize, &'q Ask)>,
+}
+
+impl Sites for Units<'_> {
+    fn count(&self) -> usize {
+        self.units.len()
+    }
+
+    /// Units of one class with the same question get the same answer.
+    fn ask(&mut self, asks: &[Ask]) -> Vec<Reply> {
+        let mut groups: HashMap<usize, Group> = HashMap::new();
+        for (at, ask) in asks.iter().enumerate() {
+            let class = self.units[ask.site].class;
+            let group = groups.entry(class).or_insert_with(|| Group { class, asks: Vec::new() });
+            group.asks.push((at, ask));
+        }
+        let (units, shelf) = (&self.units, self.shelf);
+        let (first, progress) = (&self.first, self.progress);
+        let mut work: Vec<(&mut Class, Group)> = self
+            .classes
+            .iter_mut()
+            .enumerate()
+            .filter_map(|(class, state)| Some((state, groups.remove(&class)?)))
+            .collect();
+        let answers: Vec<Vec<Answer>> = work
+            .par_iter_mut()
+            .map(|(class, group)| {
+                let mut known: Vec<(KindTerms, (Option<usize>, f64))> = Vec::new();
+                let answer = |&(at, ask): &(usize, &Ask)| {
+                    let terms = KindTerms::of(&units[ask.site], &class.ground, ask);
+                    let same = known.iter().find(|(other, _)| *other == terms);
+                    let (tag, bound) = match same {
+                        Some((_, answer)) => *answer,
+                        None => {
+                            let n_met = class.met.len();
+                            let answer = class.ask(&terms.priced(ask.tolerance), shelf);
+                            known.push((terms, answer));
+                            if class.met.len() > n_met {
+                                let (customer, at) = first[group.class];
+                                let picks = class.picks(n_met);
+                                progress.met(&OfferRecord { customer, at, picks });
+                            }
+                            answer
+                        }
+                    };
+                    Answer { at, tag, bound }
+                };
+                group.asks.iter().map(answer).collect()
+            })
+            .collect();
+        let mut replies: Vec<Option<Reply>> = vec![None; asks.len()];
+        for Answer { at, tag, bound } in answers.into_iter().flatten() {
+            let unit = &self.units[asks[at].site];
+            let offers = tag.map(|tag| self.offer(unit, tag)).into_iter().collect();
+            replies[at] = Some(Reply { offers, bound });
+        }
+        replies.into_iter().map(|r| r.expect("each question was in one group")).collect()
+    }
+}
+
+/// An answer to the question at a place: the tag of a choice, and the bound.
+struct Answer {
+    at: usize,
+    tag: Option<usize>,
+    bound: f64,
+}
+
+/// Prices and limits of each kind, as a question puts them.
+#[derive(PartialEq)]
+struct KindTerms {
+    prices: Vec<f64>,
+    caps: Vec<usize>,
+    floors: Vec<(usize, usize)>,
+}
+
+impl KindTerms {
+    fn of(unit: &Unit, ground: &Ground, ask: &Ask) -> Self {
+        let n_kinds = ground.caps.len();
+        let mut terms =
+            Self { prices: vec![0.0; n_kinds], caps: ground.caps.clone(), floors: Vec::new() };
+        let installed = match ground.touch {
+            Touch::Free => ground.today.count_by_kind(n_kinds),
+            _ => vec![0; n_kinds],
+        };
+        for (k, own) in installed.into_iter().enumerate() {
+            let Some(row) = unit.row(k, ground.n_own) else { continue };
+            // Where installed panels may be moved, a price on their kind would fall on them, too:
+            // without one the bound is looser, not wrong.
+            if k >= ground.n_own || ground.touch != Touch::Free {
+                terms.prices[k] = ask.prices[row];
+            }
+            if let Some(span) = ask.spans.iter().find(|s| s.row == row) {
+                terms.caps[k] = terms.caps[k].min((span.most + 1e-6).max(0.0) as usize + own);
+                let least = (span.least - 1e-6).ceil();
+                if least > 0.0 {
+                    terms.floors.push((k, least as usize + own));
+                }
+            }
+        }
+        terms
+    }
+
+    fn priced(&self, tolerance: f64) -> Priced<'_> {
+        Priced { prices: &self.prices, caps: &self.caps, floors: &self.floors, tolerance }
+    }
+}
+
+impl Crowd for Units<'_> {
+    fn most_use(&self, site: usize) -> Vec<(usize, f64)> {
+        let unit = &self.units[site];
+        let ground = &self.classes[unit.class].ground;
+        let mut most: Vec<(usize, f64)> = ground
+            .most_of_each()
+            .into_iter()
+            .filter_map(|(k, n)| Some((unit.row(k, ground.n_own)?, n as f64)))
+            .collect();
+        most.sort_unstable_by_key(|m| m.0);
+        most
+    }
+
+    fn most_in_all(&self, site: usize) -> f64 {
+        self.classes[self.units[site].class].ground.most_in_all() as f64
+    }
+
+    fn go_on(&mut self, step: CrowdStep) -> bool {
+        self.progress.at(match step {
+            CrowdStep::Prices(round, gap) => Stage::Prices { round, gap },
+            CrowdStep::Whole(gap) => Stage::Whole { gap },
+        });
+        !self.progress.stop()
+    }
+}

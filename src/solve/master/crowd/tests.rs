@@ -1,0 +1,1 @@
+//! Many sites against the exact search over few.
