@@ -45,10 +45,11 @@ const MAY_IMPORT: [(&str, &[&str]); 14] = [
 ];
 
 /// A foreign name, and the only files (by prefix below `src/`) that may use it.
-const ONLY_IN: [(&str, &[&str]); 9] = [
+const ONLY_IN: [(&str, &[&str]); 10] = [
     ("serde_yaml", &["input/"]),
     ("csv::Reader", &["input/"]),
     ("good_lp", &["solve/"]),
+    ("rayon", &["planner/"]),
     ("tabled", &["report/"]),
     ("clap", &["cli/", "main.rs"]),
     ("rustc_version_runtime", &["cli/"]),

@@ -100,10 +100,8 @@ impl Curve {
     /// If `parts` is empty.
     #[must_use]
     pub fn in_series(parts: &[&Curve]) -> Curve {
-        let mut levels: Vec<f64> =
-            parts.iter().flat_map(|c| c.knots.iter().map(|k| k.i.0)).collect();
-        levels.sort_by(|a, b| b.total_cmp(a));
-        levels.dedup();
+        let currents = |c: &Curve| c.knots.iter().map(|k| k.i.0).collect::<Vec<f64>>();
+        let levels = merged(parts, currents, |a, b| a > b);
         let mut sums = vec![0.0; levels.len()];
         for part in parts {
             let mut at = 1;
@@ -130,14 +128,10 @@ impl Curve {
     pub fn in_parallel(parts: &[&Curve]) -> Curve {
         let left = parts.iter().map(|c| c.knots[0].v.0).fold(f64::NEG_INFINITY, f64::max);
         let top: f64 = parts.iter().map(|c| c.knots[0].i.0).fold(0.0, f64::max);
-        let mut levels: Vec<f64> = parts
-            .iter()
-            .flat_map(|c| c.knots.iter().map(|k| k.v.0))
-            .filter(|v| *v > left)
-            .collect();
-        levels.push(left);
-        levels.sort_by(f64::total_cmp);
-        levels.dedup();
+        let voltages = |c: &Curve| c.knots.iter().map(|k| k.v.0).collect::<Vec<f64>>();
+        let mut levels = merged(parts, voltages, |a, b| a < b);
+        let n_below = levels.partition_point(|v| *v <= left);
+        levels.splice(..n_below, [left]);
         let mut sums = vec![0.0; levels.len()];
         for part in parts {
             let mut at = 1;
@@ -239,6 +233,38 @@ impl Curve {
         }
         points
     }
+}
+
+/// Levels of several curves, each in order by itself, in one order and each once.
+fn merged(
+    parts: &[&Curve],
+    levels: impl Fn(&Curve) -> Vec<f64>,
+    before: impl Fn(f64, f64) -> bool,
+) -> Vec<f64> {
+    let mut all: Vec<f64> = Vec::new();
+    for (p, part) in parts.iter().enumerate() {
+        // Panels of one kind bring the same levels.
+        if parts[..p].iter().any(|other| std::ptr::eq(*other, *part)) {
+            continue;
+        }
+        let own = levels(part);
+        let room = Vec::with_capacity(own.len() + all.len());
+        let known = std::mem::replace(&mut all, room);
+        let (mut a, mut b) = (known.into_iter().peekable(), own.into_iter().peekable());
+        loop {
+            let next = match (a.peek(), b.peek()) {
+                (Some(x), Some(y)) if before(*y, *x) => b.next(),
+                (Some(_), _) => a.next(),
+                (None, _) => b.next(),
+            };
+            match next {
+                Some(level) if all.last() != Some(&level) => all.push(level),
+                Some(_) => {}
+                None => break,
+            }
+        }
+    }
+    all
 }
 
 /// Collects knots, putting right what rounding turned by its last bits.

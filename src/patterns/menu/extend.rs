@@ -7,21 +7,35 @@ use crate::patterns::elements::{may_share_block, possible_elements};
 
 /// Lists extensions by as many kinds at once as there are few enough of; in words, if not by all.
 pub(super) fn list(parts: &mut Parts, order: Order, found: &mut Found) -> String {
+    if order.groups.is_empty() {
+        return String::new();
+    }
     let n_kinds = order.added.iter().filter(|n| **n > 0).count();
-    let steps = [
-        (usize::MAX, ""),
-        (2, "installed strings extended by at most 2 kinds each"),
-        (1, "installed strings extended by one kind each"),
+    let reach = |most_kinds, ways, words| Reach { most_kinds, ways, words };
+    let reaches = [
+        reach(usize::MAX, Ways::Any, ""),
+        reach(2, Ways::Any, "installed strings extended by at most 2 kinds each"),
+        reach(
+            2,
+            Ways::Able,
+            "installed strings extended by at most 2 kinds each, behind them of no less current",
+        ),
+        reach(1, Ways::Any, "installed strings extended by one kind each"),
+        reach(
+            1,
+            Ways::One,
+            "installed strings extended by one kind each, behind them or across their panels",
+        ),
     ];
-    for (most_kinds, words) in steps {
+    for reach in &reaches {
         // The narrowest is taken as it is.
-        let most = if most_kinds == 1 { usize::MAX } else { order.most };
-        if most_kinds > 1 && guess(n_kinds, most_kinds) > most {
+        let most = if reach.ways == Ways::One { usize::MAX } else { order.most_extended };
+        if reach.ways == Ways::Any && guess(n_kinds, reach.most_kinds) > most {
             continue;
         }
         let mut grown = Vec::new();
         let whole = order.groups.iter().enumerate().all(|(g, string)| {
-            let mut grower = Grower::new(parts, order, string, most_kinds);
+            let mut grower = Grower::new(parts, order, string, reach);
             grower.grow(most.saturating_sub(grown.len()), g as u16, &mut grown)
         });
         if whole {
@@ -31,15 +45,42 @@ pub(super) fn list(parts: &mut Parts, order: Order, found: &mut Found) -> String
                     None => found.take(parts, code, Some(*group)),
                 }
             }
-            return words.to_owned();
+            return reach.words.to_owned();
         }
     }
     String::new()
 }
 
-/// Pairs of kinds at least, before anything is listed.
+/// A panel behind a string has at least this part of its current.
+const ABLE: f64 = 0.9;
+
+/// How far extensions go.
+struct Reach {
+    /// Most kinds added to one string.
+    most_kinds: usize,
+    ways: Ways,
+    words: &'static str,
+}
+
+/// In which ways one string is extended.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Ways {
+    /// Behind it and across its panels.
+    Any,
+    /// The same, but behind it only panels whose label current is about that of its own or above:
+    /// others choke it.
+    Able,
+    /// Single panels behind it, or some across its panels.
+    One,
+}
+
+/// Extensions of one string at least, before anything is listed.
 fn guess(n_kinds: usize, most_kinds: usize) -> usize {
-    if most_kinds == 2 { n_kinds * n_kinds / 2 } else { n_kinds * n_kinds }
+    match most_kinds {
+        1 => n_kinds,
+        2 => n_kinds * n_kinds / 2,
+        _ => n_kinds * n_kinds,
+    }
 }
 
 /// Elements, the group, cold volts and lowest system voltage.
@@ -54,6 +95,7 @@ struct Grower<'p, 'a, 'b> {
     extras: Vec<(u16, Vec<KindIdx>)>,
     left: Vec<usize>,
     most_kinds: usize,
+    ways: Ways,
     kinds: Vec<KindIdx>,
     code: Vec<u16>,
 }
@@ -63,8 +105,9 @@ impl<'p, 'a, 'b> Grower<'p, 'a, 'b> {
         parts: &'p mut Parts<'a, 'b>,
         order: Order,
         string: &PanelString,
-        most_kinds: usize,
+        reach: &Reach,
     ) -> Self {
+        let most_kinds = reach.most_kinds;
         let block_max = parts.bench.installation.site.block_max;
         let base = string.canonical().elements().to_vec();
         let mut widths = Vec::with_capacity(base.len());
@@ -74,7 +117,12 @@ impl<'p, 'a, 'b> Grower<'p, 'a, 'b> {
             widths.push(placed);
         }
         let kinds = &parts.bench.installation.kinds;
-        let extras = extras(kinds, order.added, block_max, most_kinds);
+        let behind = if reach.ways == Ways::One { 1 } else { block_max };
+        let i_mp =
+            |e: &Element| -> f64 { e.members().iter().map(|k| kinds[k.0].label.i_mp.amps()).sum() };
+        let least = ABLE * base.iter().map(i_mp).fold(f64::INFINITY, f64::min);
+        let mut extras = extras(kinds, order.added, behind, most_kinds);
+        extras.retain(|e| reach.ways != Ways::Able || i_mp(e) >= least);
         let extras = extras.into_iter().map(|e| (parts.place(&e), e.members().to_vec())).collect();
         Self {
             parts,
@@ -83,6 +131,7 @@ impl<'p, 'a, 'b> Grower<'p, 'a, 'b> {
             extras,
             left: order.added.to_vec(),
             most_kinds,
+            ways: reach.ways,
             kinds: Vec::new(),
             code: Vec::new(),
         }
@@ -142,7 +191,9 @@ impl<'p, 'a, 'b> Grower<'p, 'a, 'b> {
         let mut code = self.code.clone();
         code.sort_unstable();
         grown.push((code, group, (cold, system)));
-        if self.parts.too_many_volts(cold, system).is_some() {
+        let widened = self.code.len() == self.base.len() && !self.kinds.is_empty();
+        if self.parts.too_many_volts(cold, system).is_some() || (self.ways == Ways::One && widened)
+        {
             return true;
         }
         for x in from..self.extras.len() {

@@ -24,7 +24,7 @@ pub(super) fn list(parts: &mut Parts, order: Order, found: &mut Found) -> String
             left: order.free.to_vec(),
             code: Vec::new(),
             counted: 0,
-            most: if last { usize::MAX } else { order.most },
+            most: if last { usize::MAX } else { order.most_new },
         };
         if listing.count(parts, 0, 0, (0.0, f64::INFINITY)) {
             listing.lengthen(parts, 0, 0, (0.0, f64::INFINITY), found);
@@ -67,7 +67,7 @@ struct Listing<'a> {
 impl Listing<'_> {
     /// Are there few enough strings within the limits on volts?
     fn count(&mut self, parts: &Parts, from: usize, distinct: usize, volts: (f64, f64)) -> bool {
-        for at in from..self.elements.len() {
+        for at in from..self.end(from, distinct) {
             let Some(distinct) = self.push(parts, at, distinct) else { continue };
             let volts = self.volts(parts, volts);
             let fits = parts.too_many_volts(volts.0, volts.1).is_none();
@@ -90,7 +90,7 @@ impl Listing<'_> {
         volts: (f64, f64),
         found: &mut Found,
     ) {
-        for at in from..self.elements.len() {
+        for at in from..self.end(from, distinct) {
             let Some(distinct) = self.push(parts, at, distinct) else { continue };
             let volts = self.volts(parts, volts);
             match parts.too_many_volts(volts.0, volts.1) {
@@ -102,6 +102,12 @@ impl Listing<'_> {
             }
             self.pop(parts);
         }
+    }
+
+    /// Where elements that may come next end: with as many different ones as there may be, only the
+    /// last may come again.
+    fn end(&self, from: usize, distinct: usize) -> usize {
+        if distinct == self.scope.most_distinct { from + 1 } else { self.elements.len() }
     }
 
     /// Cold volts and the lowest system voltage with the last element.

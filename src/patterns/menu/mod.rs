@@ -55,8 +55,10 @@ pub struct Order<'a> {
     pub added: &'a [usize],
     /// The sorts of installed strings that are kept together.
     pub groups: &'a [PanelString],
-    /// Most new strings listed, and most extensions of all groups together.
-    pub most: usize,
+    /// Most new strings listed in any but the narrowest scope.
+    pub most_new: usize,
+    /// The same of extensions, of all groups together.
+    pub most_extended: usize,
 }
 
 impl Menu {

@@ -44,7 +44,7 @@ impl Scope {
 }
 
 /// From the whole search space to ever narrower ones.
-pub(super) fn scopes(block_max: usize) -> [Scope; 8] {
+pub(super) fn scopes(block_max: usize) -> [Scope; 10] {
     let scope = |block_max, mixed_blocks, most_distinct, currents, words| Scope {
         block_max,
         mixed_blocks,
@@ -64,6 +64,14 @@ pub(super) fn scopes(block_max: usize) -> [Scope; 8] {
             any,
             "new strings of at most 2 different elements, blocks of one kind",
         ),
+        scope(
+            block_max,
+            false,
+            3,
+            alike,
+            "new strings of at most 3 different elements of like current, blocks of one kind",
+        ),
+        scope(1, false, 3, alike, "new strings of at most 3 kinds of like current, without blocks"),
         scope(
             block_max,
             false,

@@ -23,7 +23,7 @@ const FEW: usize = 12;
 
 /// How far the search of a few inputs goes.
 fn few_pace() -> Pace {
-    Pace { asks: 2_000, ..Pace::default() }
+    Pace { asks: 600, closed: 2e-4, ..Pace::default() }
 }
 
 /// Shares a stock out among customers so that the aim is most.
@@ -44,7 +44,9 @@ pub fn allocate(
     let mut units = Units::new(customers, &desks, &shelf, known, progress);
     let offers = units.first_offers();
     let rows = units.rows.clone();
-    let shared = if units.units.len() <= FEW {
+    let shared = if units.units.is_empty() {
+        SharedOut::nothing(rows.len())
+    } else if units.units.len() <= FEW {
         let nothing: Vec<Offer> = offers.iter().map(|offers| offers[0].clone()).collect();
         let start = Start { choices: &[nothing], offers: &offers, ..Start::default() };
         share_out(&mut units, &rows, start, 0.0, master::Aim::Most, few_pace())

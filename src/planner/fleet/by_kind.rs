@@ -4,6 +4,7 @@ use super::ground::{Ground, Item};
 use super::misses::SiteMiss;
 use super::question::{Asked, Picked};
 use super::shelf::Shelf;
+use super::tariff::Tariff;
 
 /// A plain choice.
 pub(super) enum Plain {
@@ -24,7 +25,7 @@ impl Ground {
         }));
         dishes.sort_unstable();
         dishes.dedup();
-        let costs = vec![0.0; self.charges.len()];
+        let costs = vec![Tariff::default(); self.charges.len()];
         let columns = self.columns(&dishes, &self.at_no_cost(&costs), shelf);
         let (items, keys) = (columns.items.clone(), columns.keys().to_vec());
         let places: Vec<(Item, usize)> = items.iter().copied().zip(0..).collect();
@@ -67,16 +68,13 @@ impl Ground {
     }
 
     /// A question that only lays out columns.
-    pub(super) fn at_no_cost<'a>(&'a self, costs: &'a [f64]) -> Asked<'a> {
+    pub(super) fn at_no_cost<'a>(&'a self, costs: &'a [Tariff]) -> Asked<'a> {
         Asked { costs, caps: &self.caps, floors: &[], known: &[], tolerance: 0.0 }
     }
 
     /// Dishes that add panels of one kind of the stock alone: the dish, the kind, and how many.
     fn plain_dishes(&self) -> Vec<(u32, usize, usize)> {
-        let plain = |(d, dish): (usize, &crate::patterns::Dish)| match self.added(dish)[..] {
-            [(k, n)] if k >= self.n_own => Some((d as u32, k - self.n_own, n)),
-            _ => None,
-        };
+        let plain = |(d, dish)| self.plain_kind(dish).map(|(kind, n)| (d as u32, kind, n));
         self.menu.dishes.iter().enumerate().filter_map(plain).collect()
     }
 

@@ -7,6 +7,7 @@ use super::ground::{Ground, Item};
 use super::misses::SiteMiss;
 use super::question::{Asked, Picked};
 use super::shelf::Shelf;
+use super::tariff::Tariff;
 use crate::plan::Touch;
 
 /// Choices that a question is reminded of.
@@ -43,8 +44,8 @@ pub(super) struct Class {
 
 /// A question about one input, in the unit of the aim.
 pub(super) struct Priced<'a> {
-    /// Price of one panel of each kind, own kinds first.
-    pub prices: &'a [f64],
+    /// Prices of panels of each kind, own kinds first.
+    pub prices: &'a [Tariff],
     pub caps: &'a [usize],
     /// Kinds of which so many at least must be wired beyond those installed.
     pub floors: &'a [(usize, usize)],
@@ -61,13 +62,13 @@ impl Class {
     pub(super) fn ask(&mut self, asked: &Priced, shelf: &Shelf) -> (Option<usize>, f64) {
         let terms = &self.ground.terms;
         let watt = terms.watt;
-        let costs: Vec<f64> = asked
+        let costs: Vec<Tariff> = asked
             .prices
             .iter()
             .enumerate()
-            .map(|(k, y)| {
+            .map(|(k, price)| {
                 let asking = k.checked_sub(self.ground.n_own).map_or(0.0, |s| terms.asking(s));
-                (asking + y) / watt
+                price.with(asking, watt)
             })
             .collect();
         let known = self.best_known(asked);
@@ -89,7 +90,7 @@ impl Class {
             return (asked.floors.is_empty().then_some(AS_IT_IS), bound);
         };
         let uses = self.ground.uses(&picked);
-        let paid: f64 = uses.iter().map(|(k, n)| asked.prices[*k] * *n as f64).sum();
+        let paid = self.ground.paid(&picked, asked.prices);
         let value = watt * (watts - self.ground.today_charged) + paid - visit;
         (Some(self.enter(picked, value, uses)), bound)
     }
@@ -132,7 +133,7 @@ impl Class {
                 && asked.floors.iter().all(|(k, n)| used(*k) >= *n)
         };
         let paid =
-            |met: &Met| -> f64 { met.uses.iter().map(|(k, n)| asked.prices[*k] * *n as f64).sum() };
+            |met: &Met| -> f64 { met.uses.iter().map(|(k, n)| asked.prices[*k].of(*n)).sum() };
         let mut good: Vec<(f64, usize)> = self
             .met
             .iter()
@@ -160,6 +161,12 @@ impl Class {
 
     /// What each kind of the stock can do by itself.
     pub(super) fn alone(&mut self, shelf: &Shelf) -> Vec<Alone> {
+        let answers = self.plain(shelf);
+        self.ground.fresh = Vec::new();
+        answers
+    }
+
+    fn plain(&mut self, shelf: &Shelf) -> Vec<Alone> {
         let terms = self.ground.terms.clone();
         let mut answers: Vec<Alone> =
             (0..shelf.len()).map(|s| Alone::Breaches(self.ground.nearest_miss(s))).collect();
@@ -209,12 +216,25 @@ impl Ground {
                 Item::Base => {}
             }
         }
-        let costs = vec![0.0; self.charges.len()];
+        let costs = vec![Tariff::default(); self.charges.len()];
         let columns = self.columns(&dishes, &self.at_no_cost(&costs), shelf);
         let choice = columns.choice(picked)?;
         let (items, keys) = (columns.items.clone(), columns.keys().to_vec());
         let problem = self.problem(columns, &items, &keys);
         problem.weigh(&choice).map(|solution| solution.value)
+    }
+
+    /// What a choice pays for its panels: each string by itself.
+    fn paid(&self, picked: &Picked, prices: &[Tariff]) -> f64 {
+        let of_item = |(item, times): &(Item, usize)| match item {
+            Item::Base => 0.0,
+            Item::Dish(d) => {
+                let added = self.added(&self.menu.dishes[*d as usize]);
+                let each: f64 = added.iter().map(|(k, n)| prices[*k].of(*n)).sum();
+                each * *times as f64
+            }
+        };
+        picked.iter().map(of_item).sum()
     }
 
     /// Kinds and numbers of panels that a choice wires beyond those installed.

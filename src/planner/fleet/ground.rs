@@ -2,13 +2,11 @@
 //!
 //! Kinds are numbered as in the site file, and behind those as in the stock.
 
-use super::joints::{joints_of_extension, joints_of_new};
 use super::rates::rate_over;
 use super::shelf::Shelf;
 use super::terms::SiteTerms;
 use crate::electrical::{
-    BLOCKING_DIODE_DROP, Catalog, Condition, Curve, CurveSet, array_curve, cold_morning,
-    element_curve, stc, string_curve,
+    Catalog, Condition, Curve, CurveSet, array_curve, cold_morning, stc, string_curve,
 };
 use crate::model::{
     ArrayWiring, Controller, Element, InputRef, Installation, KindIdx, PanelString, Spare,
@@ -20,10 +18,10 @@ use crate::plan::Touch;
 use crate::planner::columns::sorts_of_strings;
 use crate::solve::Rate;
 
-/// Most new strings that are listed for one input, and most extensions.
-const MOST_DISHES: usize = 3_000;
-/// A dish that is no string of the stock alone.
-const OWN: u32 = u32::MAX;
+/// Most new strings that are listed for one input in any but the narrowest scope.
+const MOST_NEW: usize = 2_500;
+/// The same of extensions.
+const MOST_EXTENDED: usize = 1_000;
 
 /// Installed strings of one sort, kept together.
 pub(super) struct Group {
@@ -57,11 +55,13 @@ pub(super) struct Ground {
     pub menu: Menu,
     /// What each dish brings at most by itself, or more than the string that it extends, less the
     /// charges of its panels. \[W\]
-    nets: Vec<f32>,
+    pub(super) nets: Vec<f32>,
     /// Joints that each dish opens and makes.
     pub joints: Vec<u16>,
     /// Place on the shelf, for strings of the stock alone.
-    shelved: Vec<u32>,
+    pub(super) shelved: Vec<u32>,
+    /// Rates of dishes, while the input is being laid out.
+    pub(super) fresh: Vec<Option<Rate>>,
     pub groups: Vec<Group>,
     pub base: Option<Base>,
     pub today: ArrayWiring,
@@ -79,7 +79,7 @@ pub(super) struct Ground {
     pub caps: Vec<usize>,
     pub catalog: Catalog,
     pub terms: SiteTerms,
-    own_stc: CurveSet,
+    pub(super) own_stc: CurveSet,
 }
 
 impl Ground {
@@ -109,11 +109,17 @@ impl Ground {
             _ => Vec::new(),
         };
         let strings: Vec<PanelString> = sorts.iter().map(|(s, _)| s.clone()).collect();
-        let order = Order { free: &free, added: &spares, groups: &strings, most: MOST_DISHES };
+        let order = Order {
+            free: &free,
+            added: &spares,
+            groups: &strings,
+            most_new: MOST_NEW,
+            most_extended: MOST_EXTENDED,
+        };
         let menu = Menu::list(&bench, order);
         let own_stc = own_catalog.curves(stc());
         let sound =
-            touch == Touch::Free || today.strings.iter().all(|s| keeps_own_limits(s, &bench));
+            touch != Touch::None || today.strings.iter().all(|s| keeps_own_limits(s, &bench));
         let charges: Vec<f64> = seen
             .kinds
             .iter()
@@ -125,6 +131,7 @@ impl Ground {
             nets: Vec::new(),
             joints: Vec::new(),
             shelved: Vec::new(),
+            fresh: Vec::new(),
             groups: Vec::new(),
             base: None,
             today_charged: 0.0,
@@ -188,150 +195,10 @@ impl Ground {
         });
     }
 
-    /// What each dish brings at most; those that cannot bring their charges are left out.
-    fn weigh_dishes(&mut self, shelf: &Shelf) {
-        let (lo, hi) = self.levels();
-        let diodes = self.controller.blocking_diodes;
-        let base_rates: Vec<Rate> =
-            self.groups.iter().map(|g| rate_over(&g.curve, lo, hi)).collect();
-        let n = self.menu.dishes.len();
-        let mut shelved = vec![OWN; n];
-        let mut nets = vec![0.0; n];
-        for (d, dish) in self.menu.dishes.iter().enumerate() {
-            let string = match dish.group {
-                None => self.stock_string(dish),
-                Some(_) => None,
-            };
-            let most = if let Some(string) = string {
-                shelved[d] = shelf.place(string, diodes);
-                shelf.rates(std::iter::once(shelved[d]))[0].most_in(lo, hi).unwrap_or(0.0)
-            } else {
-                let rate = self.own_rate(dish, shelf);
-                match dish.group {
-                    Some(g) if *self.menu.code(dish) == *self.groups[g as usize].code => {
-                        f64::INFINITY
-                    }
-                    Some(g) => rate.most_above(&base_rates[g as usize], lo, hi),
-                    None => rate.most_in(lo, hi).unwrap_or(0.0),
-                }
-            };
-            let charge: f64 =
-                self.added(dish).iter().map(|(k, n)| self.charges[*k] * *n as f64).sum();
-            nets[d] = most - charge;
-        }
-        let joints: Vec<usize> = self.menu.dishes.iter().map(|dish| self.joints_of(dish)).collect();
-        self.menu.retain(|at, _| nets[at] > 0.0);
-        let kept = (0..n).filter(|d| nets[*d] > 0.0);
-        // Rounded up, so that nothing is left out for rounding.
-        self.nets = kept.clone().map(|d| (nets[d] * (1.0 + 1e-6)) as f32).collect();
-        self.shelved = kept.clone().map(|d| shelved[d]).collect();
-        self.joints = kept.map(|d| joints[d] as u16).collect();
-    }
-
-    fn joints_of(&self, dish: &Dish) -> usize {
-        let elements = |code: &[u16]| -> Vec<&Element> {
-            code.iter().map(|at| &self.menu.parts[*at as usize].element).collect()
-        };
-        let own = elements(self.menu.code(dish));
-        match dish.group {
-            None if self.touch == Touch::Free => usize::from(!self.stands(dish)),
-            None => joints_of_new(&own),
-            Some(g) => {
-                let base = self.groups[g as usize].string.elements().iter().collect::<Vec<_>>();
-                joints_of_extension(&base, &own)
-            }
-        }
-    }
-
-    fn stands(&self, dish: &Dish) -> bool {
-        let string = self.menu.string(dish);
-        self.today.strings.iter().any(|s| s.canonical() == string)
-    }
-
-    /// A dish as a string over the stock's own kinds, if it has no other panels.
-    fn stock_string(&self, dish: &Dish) -> Option<PanelString> {
-        let element = |at: &u16| {
-            let members = self.menu.parts[*at as usize].element.members();
-            let stock: Option<Vec<KindIdx>> =
-                members.iter().map(|k| k.0.checked_sub(self.n_own).map(KindIdx)).collect();
-            stock.map(Element::block)
-        };
-        let elements: Option<Vec<Element>> = self.menu.code(dish).iter().map(element).collect();
-        elements.map(|elements| PanelString::new(elements).canonical())
-    }
-
     /// Lowest and highest voltage at which the input holds its array. \[V\]
     pub(super) fn levels(&self) -> (f64, f64) {
         let (lo, hi) = self.controller.hold_range();
         (lo.volts(), hi.volts())
-    }
-
-    fn behind_diode(&self, curve: Curve) -> Curve {
-        if self.controller.blocking_diodes {
-            curve.behind_diode(BLOCKING_DIODE_DROP)
-        } else {
-            curve
-        }
-    }
-
-    /// Curve of an element at standard test conditions.
-    fn element_curve(&self, part: u16, shelf: &Shelf) -> Curve {
-        let element = &self.menu.parts[part as usize].element;
-        let panel = |k: &KindIdx| match k.0.checked_sub(self.n_own) {
-            Some(stock) => shelf.panel(stock).clone(),
-            None => element_curve(&Element::single(*k), &self.own_stc),
-        };
-        match element.members() {
-            [one] => panel(one),
-            members => {
-                let curves: Vec<Curve> = members.iter().map(panel).collect();
-                Curve::in_parallel(&curves.iter().collect::<Vec<_>>())
-            }
-        }
-    }
-
-    /// Rate of a string that has panels of the site's own.
-    fn own_rate(&self, dish: &Dish, shelf: &Shelf) -> Rate {
-        let code = self.menu.code(dish);
-        let group = dish.group.map(|g| &self.groups[g as usize]);
-        // An installed string that is only lengthened need not be put together again.
-        let rest =
-            group.filter(|_| !self.controller.blocking_diodes).and_then(|g| beyond(code, &g.code));
-        let curve = match (group, rest) {
-            (Some(group), Some(rest)) => {
-                let more: Vec<Curve> =
-                    rest.iter().map(|part| self.element_curve(*part, shelf)).collect();
-                let all = std::iter::once(&group.curve).chain(&more);
-                Curve::in_series(&all.collect::<Vec<_>>())
-            }
-            _ => {
-                let all: Vec<Curve> =
-                    code.iter().map(|part| self.element_curve(*part, shelf)).collect();
-                self.behind_diode(Curve::in_series(&all.iter().collect::<Vec<_>>()))
-            }
-        };
-        let (lo, hi) = self.levels();
-        rate_over(&curve, lo, hi)
-    }
-
-    /// Rates of some dishes.
-    pub(super) fn rates(&self, dishes: &[u32], shelf: &Shelf) -> Vec<Rate> {
-        let on_shelf = dishes.iter().map(|d| self.shelved[*d as usize]).filter(|at| *at != OWN);
-        let mut shelved = shelf.rates(on_shelf).into_iter();
-        dishes
-            .iter()
-            .map(|d| {
-                if self.shelved[*d as usize] == OWN {
-                    self.own_rate(&self.menu.dishes[*d as usize], shelf)
-                } else {
-                    shelved.next().expect("one rate for each string on the shelf")
-                }
-            })
-            .collect()
-    }
-
-    pub(super) fn net(&self, dish: usize) -> f64 {
-        f64::from(self.nets[dish])
     }
 
     /// Kinds and numbers of panels that a dish wires beyond the installed string that it extends.
@@ -369,16 +236,6 @@ impl Ground {
         }
         ArrayWiring { strings }
     }
-}
-
-/// What a code has beyond another; `None` if it lacks some of it. Both ascending.
-fn beyond(code: &[u16], base: &[u16]) -> Option<Vec<u16>> {
-    let mut rest = code.to_vec();
-    for part in base {
-        let at = rest.iter().position(|p| p == part)?;
-        rest.remove(at);
-    }
-    (!base.is_empty()).then_some(rest)
 }
 
 /// The site with the kinds of the stock behind its own, all of them spare.

@@ -19,8 +19,10 @@ mod rates;
 mod replace;
 mod shelf;
 mod stock;
+mod tariff;
 mod terms;
 mod units;
+mod weigh;
 mod who;
 
 pub use allocate::allocate;

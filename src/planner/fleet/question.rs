@@ -3,6 +3,7 @@
 use super::gates::{FaultGate, FloatGate, Keys};
 use super::ground::{Ground, Item};
 use super::shelf::Shelf;
+use super::tariff::Tariff;
 use crate::solve::{Choice, Column, Effort, Gate, Problem, Rate, Row, Sense, TieBreak, maximise};
 
 /// Items and how many of each, ascending.
@@ -17,8 +18,8 @@ const CLOSED: f64 = 1e-6;
 
 /// What is asked of one input.
 pub(super) struct Asked<'a> {
-    /// Of each kind, what one panel costs besides its charge. \[W\]
-    pub costs: &'a [f64],
+    /// Of each kind, what panels cost besides their charges. \[W\]
+    pub costs: &'a [Tariff],
     /// Panels of each kind that may be wired.
     pub caps: &'a [usize],
     /// Panels of each kind that must be wired, beyond those installed; none where nothing must.
@@ -101,7 +102,7 @@ impl Ground {
                 if n > asked.caps[k] {
                     return false;
                 }
-                left -= asked.costs[k] * n as f64;
+                left -= asked.costs[k].of(n);
                 wanted |= asked.floors.iter().any(|(kind, _)| *kind == k);
             }
             left > 0.0 || wanted
@@ -196,7 +197,7 @@ impl Ground {
             }
             let members = parts().flat_map(|p| p.element.members());
             let charge: f64 = members.map(|k| self.charges[k.0]).sum();
-            let paid: f64 = added.iter().map(|(k, n)| costs[*k] * *n as f64).sum();
+            let paid: f64 = added.iter().map(|(k, n)| costs[*k].of(*n)).sum();
             let keys =
                 Keys { float_limit: dish.float_limit, most_array_i_sc: dish.most_array_i_sc, i_sc };
             let cost = charge + paid + joint * f64::from(self.joints[*d as usize]);

@@ -8,9 +8,16 @@ use super::rates::rate_over;
 use crate::electrical::{BLOCKING_DIODE_DROP, Catalog, Curve, CurveSet, stc, string_curve};
 use crate::model::{Kind, PanelString, StockItem};
 use crate::solve::Rate;
+use crate::units::Amps;
 
-/// A voltage above that of every string: rates of the stock's strings go up to it. \[V\]
-const FAR: f64 = 1.0e4;
+/// A string that takes so many of its short-circuit currents backwards costs more than it could ever
+/// bring to an array: its rate ends there, and so may arrays with it.
+const BACKWARDS: f64 = 3.0;
+
+/// Voltage at which a string's rate ends. \[V\]
+fn end_of(curve: &Curve) -> f64 {
+    curve.voltage_at(Amps(-BACKWARDS * curve.i_sc().amps())).volts()
+}
 
 /// The stock, fitted, with the rates of its strings met so far.
 pub(super) struct Shelf {
@@ -61,7 +68,7 @@ impl Shelf {
         }
         let curve = string_curve(&key.0, &self.stc);
         let curve = if diodes { curve.behind_diode(BLOCKING_DIODE_DROP) } else { curve };
-        let rate = rate_over(&curve, 0.0, FAR);
+        let rate = rate_over(&curve, 0.0, end_of(&curve));
         let mut known = self.known.write().expect("no holder of the lock panics");
         // Another thread may have been faster.
         if let Some(&at) = known.places.get(&key) {

@@ -22,7 +22,7 @@ pub(super) fn stock_answers(units: &Units, tags: &[usize], prices: &[f64]) -> Ve
                 stock,
                 placed: units.shelf.counts[stock] - rest,
                 left: rest,
-                shadow: prices.get(stock).copied().unwrap_or(0.0),
+                shadow: units.price_of_one(stock, prices),
                 next: next[stock],
                 unplaced: (rest > 0).then(|| unplaced(units, stock)).flatten(),
             }
@@ -46,7 +46,7 @@ fn next_buyers(units: &Units, tags: &[usize], left: &[f64]) -> Vec<Option<NextBu
                 .uses
                 .iter()
                 .map(|&(row, n)| (row, n - used(row) - left[row]))
-                .filter(|l| l.1 > 0.5);
+                .filter(|l| l.1 > 0.5 && units.is_counted(l.0));
             let (Some((row, lack)), None) = (lacking.next(), lacking.next()) else { continue };
             if lack > 1.5 || row >= best.len() {
                 continue;

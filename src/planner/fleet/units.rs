@@ -10,6 +10,7 @@ use super::customer::Desk;
 use super::ground::Ground;
 use super::options::Progress;
 use super::shelf::Shelf;
+use super::tariff::{Tariff, cuts};
 use crate::model::InputRef;
 use crate::plan::{Customer, OfferRecord, Stage, Touch};
 use crate::solve::master::{Ask, Crowd, CrowdStep, Measure, Offer, Reply, SharedRow, Sites};
@@ -33,6 +34,8 @@ pub(super) struct Units<'a> {
     /// What each kind of the stock can do by itself, by class.
     pub alone: Vec<Vec<Alone>>,
     pub rows: Vec<SharedRow>,
+    /// For each kind of the stock the rows of its pairs and threes, by their size.
+    cut: Vec<[Option<usize>; 4]>,
     pub shelf: &'a Shelf,
     pub progress: &'a dyn Progress,
 }
@@ -66,6 +69,13 @@ impl<'a> Units<'a> {
         let mut first: Vec<(usize, InputRef)> = Vec::new();
         let mut units = Vec::with_capacity(plots.len());
         let mut rows: Vec<SharedRow> = shelf.counts.iter().map(|n| row(*n)).collect();
+        let mut cut = vec![[None; 4]; shelf.len()];
+        for (stock, count) in shelf.counts.iter().enumerate() {
+            for size in cuts(*count) {
+                cut[stock][size] = Some(rows.len());
+                rows.push(SharedRow { measure: Measure::Any, ..row(count / size) });
+            }
+        }
         let mut own_rows: HashMap<usize, Vec<Option<usize>>> = HashMap::new();
         for Plot { customer, at, key } in plots {
             let class = match places.entry(key) {
@@ -104,7 +114,7 @@ impl<'a> Units<'a> {
             })
             .collect();
         let (classes, alone) = laid_out.into_iter().unzip();
-        Self { units, classes, first, alone, rows, shelf, progress }
+        Self { units, classes, first, alone, rows, cut, shelf, progress }
     }
 
     /// What each input is known to like before anything is shared; first of all, to stay as it is.
@@ -120,10 +130,34 @@ impl<'a> Units<'a> {
         let class = &self.classes[unit.class];
         let met = &class.met[tag];
         let n_own = class.ground.n_own;
-        let mut uses: Vec<(usize, f64)> =
-            met.uses.iter().filter_map(|(k, n)| Some((unit.row(*k, n_own)?, *n as f64))).collect();
+        Offer { value: met.value, uses: self.uses(unit, n_own, &met.uses), tag }
+    }
+
+    /// What one more panel of a kind is worth by the prices of its rows.
+    pub(super) fn price_of_one(&self, stock: usize, prices: &[f64]) -> f64 {
+        let price = |row: usize| prices.get(row).copied().unwrap_or(0.0);
+        let cut = self.cut[stock].iter().enumerate();
+        let cut: f64 = cut.filter_map(|(size, row)| Some(price((*row)?) / size as f64)).sum();
+        price(stock) + cut
+    }
+
+    /// Is a row one of panels, not of pairs or threes?
+    pub(super) fn is_counted(&self, row: usize) -> bool {
+        self.rows[row].measure == Measure::Whole
+    }
+
+    /// What panels of some kinds use of the shared rows, ascending.
+    fn uses(&self, unit: &Unit, n_own: usize, counts: &[(usize, usize)]) -> Vec<(usize, f64)> {
+        let mut uses = Vec::with_capacity(counts.len());
+        for (k, n) in counts {
+            uses.extend(unit.row(*k, n_own).map(|row| (row, *n as f64)));
+            let Some(stock) = k.checked_sub(n_own) else { continue };
+            for (size, row) in self.cut[stock].iter().enumerate().filter(|(size, _)| size <= n) {
+                uses.extend(row.map(|row| (row, (n / size) as f64)));
+            }
+        }
         uses.sort_unstable_by_key(|u| u.0);
-        Offer { value: met.value, uses, tag }
+        uses
     }
 }
 
@@ -177,7 +211,7 @@ impl Sites for Units<'_> {
             let group = groups.entry(class).or_insert_with(|| Group { class, asks: Vec::new() });
             group.asks.push((at, ask));
         }
-        let (units, shelf) = (&self.units, self.shelf);
+        let (units, shelf, cut) = (&self.units, self.shelf, self.cut.as_slice());
         let (first, progress) = (&self.first, self.progress);
         let mut work: Vec<(&mut Class, Group)> = self
             .classes
@@ -190,7 +224,7 @@ impl Sites for Units<'_> {
             .map(|(class, group)| {
                 let mut known: Vec<(KindTerms, (Option<usize>, f64))> = Vec::new();
                 let answer = |&(at, ask): &(usize, &Ask)| {
-                    let terms = KindTerms::of(&units[ask.site], &class.ground, ask);
+                    let terms = KindTerms::of(&units[ask.site], &class.ground, cut, ask);
                     let same = known.iter().find(|(other, _)| *other == terms);
                     let (tag, bound) = match same {
                         Some((_, answer)) => *answer,
@@ -231,16 +265,19 @@ struct Answer {
 /// Prices and limits of each kind, as a question puts them.
 #[derive(PartialEq)]
 struct KindTerms {
-    prices: Vec<f64>,
+    prices: Vec<Tariff>,
     caps: Vec<usize>,
     floors: Vec<(usize, usize)>,
 }
 
 impl KindTerms {
-    fn of(unit: &Unit, ground: &Ground, ask: &Ask) -> Self {
+    fn of(unit: &Unit, ground: &Ground, cut: &[[Option<usize>; 4]], ask: &Ask) -> Self {
         let n_kinds = ground.caps.len();
-        let mut terms =
-            Self { prices: vec![0.0; n_kinds], caps: ground.caps.clone(), floors: Vec::new() };
+        let mut terms = Self {
+            prices: vec![Tariff::default(); n_kinds],
+            caps: ground.caps.clone(),
+            floors: Vec::new(),
+        };
         let installed = match ground.touch {
             Touch::Free => ground.today.count_by_kind(n_kinds),
             _ => vec![0; n_kinds],
@@ -250,7 +287,12 @@ impl KindTerms {
             // Where installed panels may be moved, a price on their kind would fall on them, too:
             // without one the bound is looser, not wrong.
             if k >= ground.n_own || ground.touch != Touch::Free {
-                terms.prices[k] = ask.prices[row];
+                terms.prices[k].each = ask.prices[row];
+            }
+            if let Some(stock) = k.checked_sub(ground.n_own) {
+                let price = |size: usize| cut[stock][size].map_or(0.0, |row| ask.prices[row]);
+                terms.prices[k].pair = price(2);
+                terms.prices[k].three = price(3);
             }
             if let Some(span) = ask.spans.iter().find(|s| s.row == row) {
                 terms.caps[k] = terms.caps[k].min((span.most + 1e-6).max(0.0) as usize + own);
@@ -272,17 +314,13 @@ impl Crowd for Units<'_> {
     fn most_use(&self, site: usize) -> Vec<(usize, f64)> {
         let unit = &self.units[site];
         let ground = &self.classes[unit.class].ground;
-        let mut most: Vec<(usize, f64)> = ground
-            .most_of_each()
-            .into_iter()
-            .filter_map(|(k, n)| Some((unit.row(k, ground.n_own)?, n as f64)))
-            .collect();
-        most.sort_unstable_by_key(|m| m.0);
-        most
+        self.uses(unit, ground.n_own, &ground.most_of_each())
     }
 
     fn most_in_all(&self, site: usize) -> f64 {
-        self.classes[self.units[site].class].ground.most_in_all() as f64
+        let most = self.classes[self.units[site].class].ground.most_in_all() as f64;
+        // Every panel, and all pairs and threes of them.
+        most * (1.0 + 1.0 / 2.0 + 1.0 / 3.0)
     }
 
     fn go_on(&mut self, step: CrowdStep) -> bool {

@@ -186,3 +186,17 @@ pub struct SharedOut {
     /// Questions asked.
     pub asks: usize,
 }
+
+impl SharedOut {
+    /// What comes of no sites at all.
+    #[must_use]
+    pub fn nothing(n_rows: usize) -> Self {
+        Self {
+            best: Some(Allotment { tags: Vec::new(), value: 0.0 }),
+            bound: 0.0,
+            complete: true,
+            prices: vec![0.0; n_rows],
+            asks: 0,
+        }
+    }
+}

@@ -91,14 +91,33 @@ impl Shares {
         self.columns.push(column);
     }
 
-    /// Makes all other columns of a column's site as dear as a row not met.
-    pub(super) fn forbid_others(&mut self, column: usize) {
+    /// Makes all other columns of a column's site as dear as a row not met; what they were worth.
+    pub(super) fn forbid_others(&mut self, column: usize) -> Vec<(usize, f64)> {
         let site = self.columns[column].site;
+        let mut before = Vec::new();
         for (j, other) in self.columns.iter_mut().enumerate() {
             if other.site == site && j != column {
-                other.value = -self.fence;
+                before.push((j, std::mem::replace(&mut other.value, -self.fence)));
             }
         }
+        before
+    }
+
+    /// Gives columns the values that they had.
+    pub(super) fn allow(&mut self, columns: &[(usize, f64)]) {
+        columns.iter().for_each(|&(j, value)| self.columns[j].value = value);
+    }
+
+    /// Makes a column as dear as a row not met.
+    pub(super) fn forbid(&mut self, column: usize) {
+        self.columns[column].value = -self.fence;
+    }
+
+    /// Is a row short of what the columns in the basis use, or forced to be met?
+    pub(super) fn lacks(&self) -> bool {
+        let short = |(basic, x): (&Basic, &f64)| matches!(basic, Basic::Short(_)) && *x > 1e-7;
+        let dear = |(j, z): (usize, f64)| z > 1e-6 && self.columns[j].value <= -self.fence;
+        self.basis.iter().zip(&self.at).any(short) || self.shares().into_iter().any(dear)
     }
 
     /// Pivots until nothing gains, or the limit is reached.

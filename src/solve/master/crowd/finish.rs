@@ -1,89 +1,134 @@
 //! Whole configurations: from the linear program's shares, made better site by site.
 
-use super::super::pool::priced;
+use super::super::pool::{priced, use_of};
 use super::super::shares::Shares;
 use super::super::whole::slack;
 use super::super::{Ask, Span};
-use super::{CrowdStep, OF_ANSWERS, Search};
+use super::dive::dive;
+use super::{CrowdStep, OF_ANSWERS, PIVOTS_EACH, Search};
 
 /// Sites that are asked at once within what is left.
 const AT_ONCE: usize = 16;
+/// A site that cannot win more than this part of what a site may leave is not asked again.
+const NO_GAIN: f64 = 0.1;
+
+/// Part of the gap that is aimed at which is near enough.
+const CLOSE: f64 = 0.25;
+
+/// Times that the linear program is made whole anew, with what was found since.
+const DIVES: usize = 3;
 
 /// One offer for each site, by their places in the pool.
 pub(super) fn finish(
     search: &mut Search,
-    program: &Shares,
-    columns: &[(usize, usize)],
+    program: &mut Shares,
+    columns: &mut Vec<(usize, usize)>,
+    seen: &mut [usize],
     bound: f64,
-    prices: &[f64],
 ) -> Vec<usize> {
-    let mut whole = Whole::from_shares(search, program, columns);
-    whole.fill(search, prices);
-    let mut left = search.pace.asks_each * search.pool.n_sites();
-    let free = vec![0.0; prices.len()];
-    for at in [prices, &free] {
-        loop {
-            whole.fill(search, at);
-            let gap = (bound - whole.value(search)) / bound.abs().max(1.0);
-            if search.stopped || !search.crowd.go_on(CrowdStep::Whole(gap)) {
-                search.stopped = true;
-                return whole.places;
+    let n_sites = search.pool.n_sites();
+    let mut left = search.pace.asks_each * n_sites;
+    let mut best: Option<(f64, Vec<usize>)> = None;
+    for _ in 0..DIVES {
+        let prices = program.prices();
+        let free = vec![0.0; prices.len()];
+        let mut whole = Whole::from_shares(search, program, columns);
+        whole.settle(search, &prices);
+        // At the prices, that what is scarce goes where it is worth most; then for what is left.
+        for at in [None, Some(&prices), Some(&free)] {
+            if let Some(at) = at {
+                if let Some((_, places)) = &best {
+                    whole.restore(search, places);
+                }
+                if left == 0 || !whole.ask_again(search, at, &mut left) {
+                    continue;
+                }
+                whole.settle(search, &prices);
             }
-            if left == 0 || !whole.ask_again(search, at, &mut left) {
-                break;
+            let value = whole.value(search);
+            if best.as_ref().is_none_or(|(most, _)| value > *most) {
+                best = Some((value, whole.places.clone()));
+            }
+            let most = best.as_ref().map_or(0.0, |b| b.0);
+            let gap = (bound - most) / most.abs().max(1.0);
+            search.stopped |= !search.crowd.go_on(CrowdStep::Whole(gap));
+            if search.stopped || gap <= CLOSE * search.pace.gap {
+                return best.map_or_else(|| vec![0; n_sites], |b| b.1);
             }
         }
+        let n_before = columns.len();
+        search.widen(program, columns, seen);
+        if columns.len() == n_before {
+            break;
+        }
+        program.climb_in_batches(PIVOTS_EACH * (search.limits.len() + n_sites));
     }
-    whole.places
+    best.map_or_else(|| vec![0; n_sites], |b| b.1)
 }
 
 /// A whole choice.
-struct Whole {
-    places: Vec<usize>,
-    left: Vec<f64>,
+pub(super) struct Whole {
+    pub(super) places: Vec<usize>,
+    pub(super) left: Vec<f64>,
     /// Sites in the order in which they are asked.
     order: Vec<usize>,
 }
 
 impl Whole {
-    /// The largest share of each site, as far as the rows allow.
+    /// The shares made whole one after the other, as far as the rows allow.
     fn from_shares(search: &Search, program: &Shares, columns: &[(usize, usize)]) -> Self {
         let n_sites = search.pool.n_sites();
-        let mut shares: Vec<(f64, usize, usize)> =
-            program.shares().iter().map(|&(j, z)| (z, columns[j].0, columns[j].1)).collect();
-        shares.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
         let mut whole = Self {
             places: vec![0; n_sites],
             left: search.limits.clone(),
-            order: Vec::with_capacity(n_sites),
+            order: (0..n_sites).collect(),
         };
-        let mut taken = vec![false; n_sites];
-        for (_, site, place) in shares {
-            if !taken[site] && whole.fits(search, site, place) {
-                taken[site] = true;
+        for (site, place) in dive(program, columns, n_sites) {
+            if whole.fits(search, site, place) {
                 whole.take(search, site, place);
             }
         }
         // Those of which only parts had a share are asked first.
-        let parts = |s: usize| program.shares().iter().filter(|(j, _)| columns[*j].0 == s).count();
-        whole.order = (0..n_sites).collect();
-        whole.order.sort_by_cached_key(|&s| (std::cmp::Reverse(parts(s)), s));
+        let mut parts = vec![0_usize; n_sites];
+        program.shares().iter().for_each(|(j, _)| parts[columns[*j].0] += 1);
+        whole.order.sort_by_key(|&s| (std::cmp::Reverse(parts[s]), s));
         whole
+    }
+
+    /// Makes the most of the offers known.
+    fn settle(&mut self, search: &Search, prices: &[f64]) {
+        self.fill(search, &vec![0.0; prices.len()]);
+        self.exchange(search);
+        self.reconsider(search, prices);
+        self.exchange(search);
+    }
+
+    /// Takes up an earlier choice again.
+    fn restore(&mut self, search: &Search, places: &[usize]) {
+        for (site, place) in places.iter().enumerate() {
+            if self.places[site] != *place {
+                self.take(search, site, *place);
+            }
+        }
     }
 
     fn value(&self, search: &Search) -> f64 {
         self.places.iter().enumerate().map(|(s, p)| search.pool.of(s, *p).value).sum()
     }
 
-    /// Would this keep the rows, in the place of what the site has?
-    fn fits(&self, search: &Search, site: usize, place: usize) -> bool {
-        let has = search.pool.of(site, self.places[site]);
-        let own = |row: usize| has.uses.iter().find(|u| u.0 == row).map_or(0.0, |u| u.1);
-        let uses = &search.pool.of(site, place).uses;
-        uses.iter().all(|&(row, a)| a <= self.left[row] + own(row) + slack(search.limits[row]))
+    /// What an offer would use more of a row than there is, in the place of what the site has.
+    pub(super) fn lacks(&self, search: &Search, site: usize, row: usize, amount: f64) -> f64 {
+        let own = use_of(search.pool.of(site, self.places[site]), row);
+        amount - self.left[row] - own - slack(search.limits[row])
     }
 
-    fn take(&mut self, search: &Search, site: usize, place: usize) {
+    /// Would this keep the rows, in the place of what the site has?
+    pub(super) fn fits(&self, search: &Search, site: usize, place: usize) -> bool {
+        let uses = &search.pool.of(site, place).uses;
+        uses.iter().all(|&(row, a)| self.lacks(search, site, row, a) <= 0.0)
+    }
+
+    pub(super) fn take(&mut self, search: &Search, site: usize, place: usize) {
         for &(row, a) in &search.pool.of(site, self.places[site]).uses {
             self.left[row] += a;
         }
@@ -124,10 +169,11 @@ impl Whole {
         for sites in order.chunks(AT_ONCE) {
             let asks: Vec<Ask> = sites
                 .iter()
-                .filter(|&&site| self.may_gain(search, site, prices) > spare * 0.1)
+                .filter(|&&site| self.may_gain(search, site, prices) > NO_GAIN * spare)
+                .take(*left)
                 .map(|&site| self.within_left(search, site, prices, OF_ANSWERS * spare))
                 .collect();
-            *left = left.saturating_sub(asks.len());
+            *left -= asks.len();
             let replies = search.ask(&asks);
             for (ask, reply) in asks.iter().zip(&replies) {
                 for offer in &reply.offers {
@@ -140,14 +186,11 @@ impl Whole {
                     }
                 }
             }
-            if *left == 0 {
-                break;
-            }
         }
         better
     }
 
-    /// What a site could win at most, by what is known of it, at the prices of rows that are used up.
+    /// What a site could win at most, by what is known of it.
     fn may_gain(&self, search: &Search, site: usize, prices: &[f64]) -> f64 {
         let now = priced(search.pool.of(site, self.places[site]), prices);
         search.known[site].bound(prices) - now
@@ -155,16 +198,13 @@ impl Whole {
 
     fn within_left(&self, search: &Search, site: usize, prices: &[f64], tolerance: f64) -> Ask {
         let has = search.pool.of(site, self.places[site]);
-        let own = |row: usize| has.uses.iter().find(|u| u.0 == row).map_or(0.0, |u| u.1);
         let spans = (0..prices.len())
-            .map(|row| Span { row, least: f64::NEG_INFINITY, most: self.left[row] + own(row) })
+            .map(|row| {
+                let most = self.left[row] + use_of(has, row);
+                Span { row, least: f64::NEG_INFINITY, most }
+            })
             .collect();
-        Ask {
-            site,
-            prices: prices.to_vec(),
-            spans,
-            known: search.reminders(site, prices),
-            tolerance,
-        }
+        let known = search.reminders(site, prices);
+        Ask { site, prices: prices.to_vec(), spans, known, tolerance }
     }
 }

@@ -6,8 +6,11 @@
 //! cannot matter: where prices fall from y to y′, what is best for it rises by at most
 //! `Σ max(0, y − y′)·most use`, and by no more than its panels in all times the largest fall.
 
+mod dive;
+mod exchange;
 mod finish;
 mod known;
+mod regret;
 #[cfg(test)]
 mod tests;
 
@@ -113,7 +116,7 @@ impl Search<'_> {
     fn run(mut self) -> SharedOut {
         let (mut program, mut columns, mut seen) = self.begin();
         let (bound, prices) = self.find_prices(&mut program, &mut columns, &mut seen);
-        let places = finish(&mut self, &program, &columns, bound, &prices);
+        let places = finish(&mut self, &mut program, &mut columns, &mut seen, bound);
         let value: f64 = places.iter().enumerate().map(|(s, p)| self.pool.of(s, *p).value).sum();
         let tags = places.iter().enumerate().map(|(s, p)| self.pool.of(s, *p).tag).collect();
         SharedOut {

@@ -4,6 +4,8 @@ use super::{Basic, NO_GAIN, STALLED, Shares};
 
 /// Pivots after which the inverse is worked out anew: each adds its rounding.
 const FRESH: usize = 200;
+/// Most columns in a batch.
+const BATCH: usize = 300;
 
 impl Shares {
     /// Pivots until nothing gains, or the limit is reached: the best column of each site is noted,
@@ -49,6 +51,7 @@ impl Shares {
         }
         let mut found: Vec<(f64, usize)> = best.into_iter().flatten().collect();
         found.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        found.truncate(BATCH);
         found.into_iter().map(|(_, j)| j).collect()
     }
 
