@@ -232,7 +232,7 @@ pub struct WhoCanUse {
 
 /// One panel of the stock in the place of one that broke.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Substitute {
+pub struct DropIn {
     /// Index in the stock.
     pub stock: usize,
     /// Operating watts of the site with the substitute in place. \[W\]
@@ -259,5 +259,5 @@ pub struct Replacements {
     /// Does that keep all limits?
     pub without_fits: bool,
     /// The stock: what fits before what does not, and most watts first.
-    pub ranked: Vec<Substitute>,
+    pub ranked: Vec<DropIn>,
 }

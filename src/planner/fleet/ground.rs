@@ -15,7 +15,9 @@ use crate::patterns::{
     Arithmetic, Bench, Dish, Menu, Order, Pattern, describe_pattern, keeps_own_limits,
 };
 use crate::plan::Touch;
+use crate::planner::charging::{left_for, pushed};
 use crate::planner::columns::sorts_of_strings;
+use crate::planner::site::movable;
 use crate::solve::Rate;
 
 /// Most new strings that are listed for one input in any but the narrowest scope.
@@ -71,6 +73,8 @@ pub(super) struct Ground {
     pub sound: bool,
     pub controller: Controller,
     pub isc_factor: f64,
+    /// What may be pushed into a battery of limited charge; `None` where that is no matter. \[A\]
+    pub most_pushed: Option<f64>,
     /// The coldest morning.
     pub cold: Condition,
     /// Charge on a panel of each kind. \[W\]
@@ -138,6 +142,7 @@ impl Ground {
             sound,
             controller: bench.controller().clone(),
             isc_factor: seen.site.isc_factor,
+            most_pushed: most_pushed(installation, at),
             cold: cold_morning(&seen.site),
             charges,
             caps: free,
@@ -236,6 +241,17 @@ impl Ground {
         }
         ArrayWiring { strings }
     }
+}
+
+/// What an input may push into a battery of limited charge. \[A\]
+///
+/// Several inputs are planned apart: of what is left today each may take its part.
+fn most_pushed(installation: &Installation, at: InputRef) -> Option<f64> {
+    let most = left_for(installation, at)?.most;
+    let n_inputs = movable(installation).len().max(1);
+    let stands = installation.installed.iter().find(|w| w.at == at);
+    let today = stands.map_or(0.0, |w| pushed(installation, at, &w.array).amps());
+    Some(today + (most - today) / n_inputs as f64)
 }
 
 /// The site with the kinds of the stock behind its own, all of them spare.

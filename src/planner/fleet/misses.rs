@@ -83,6 +83,7 @@ impl Ground {
                 "input_current" => {
                     return miss(CheckRule::InputCurrent, self.isc_factor, Unit::Amps);
                 }
+                "battery_charge" => return miss(CheckRule::BatteryCharge, 1.0, Unit::Amps),
                 "input_power" => return miss(CheckRule::InputPower, 1.0, Unit::Watts),
                 "string_ports" => return miss(CheckRule::StringPorts, 1.0, Unit::Strings),
                 _ => {}

@@ -11,8 +11,8 @@ use crate::model::{
     StockItem,
 };
 use crate::plan::{
-    Aim, AuditTerms, Bound, Customer, Evaluator, Outcome, Placed, Plan, Rewiring, Rule,
-    SiteAllotment, audit_with, fewest_joints,
+    Aim, AuditTerms, Bound, Customer, Evaluator, Outcome, Placed, Plan, Rewiring, SiteAllotment,
+    audit_with, fewest_joints,
 };
 use crate::units::Watts;
 
@@ -141,10 +141,9 @@ impl Judge<'_> {
         let kept = stays.filter(|at| !arrays.contains_key(at)).collect();
         let audited = Installation { kept, ..installation.clone() };
         let terms = AuditTerms {
-            rule: Rule::Curve,
             charge_watts: Watts(self.options.threshold_watts),
             charge_share: self.options.threshold_share,
-            planned: None,
+            ..AuditTerms::default()
         };
         audit_with(&audited, catalog, plan, &installation.installed, &terms)
             .map_err(|error| FleetFailure::Audit { customer, error })

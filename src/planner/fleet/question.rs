@@ -4,6 +4,7 @@ use super::gates::{FaultGate, FloatGate, Keys};
 use super::ground::{Ground, Item};
 use super::shelf::Shelf;
 use super::tariff::Tariff;
+use crate::model::ControllerType;
 use crate::solve::{Choice, Column, Effort, Gate, Problem, Rate, Row, Sense, TieBreak, maximise};
 
 /// Items and how many of each, ascending.
@@ -126,6 +127,7 @@ impl Ground {
             self.controller.max_pv_current.map(|i| i.amps() / self.isc_factor),
         );
         let power = limit("input_power", self.controller.max_pv_power.map(|p| p.watts()));
+        let battery = limit("battery_charge", self.most_pushed);
         let kept: Vec<usize> = self
             .groups
             .iter()
@@ -165,8 +167,8 @@ impl Ground {
             .collect();
         let mut made = Columns { items: Vec::new(), keys: Vec::new(), columns: Vec::new(), rows };
         let shares = |i_sc: f64, label: f64| {
-            let current = current.map(|row| (row, i_sc));
-            current.into_iter().chain(power.map(|row| (row, label)))
+            let rows = [(current, i_sc), (power, label), (battery, self.pushed(i_sc, label))];
+            rows.into_iter().filter_map(|(row, used)| Some((row?, used)))
         };
         if let (Some(base), Some(once)) = (&self.base, once) {
             let n_strings = self.today.strings.len();
@@ -204,6 +206,15 @@ impl Ground {
             made.push(Item::Dish(*d), keys, uses, rate, cost);
         }
         made
+    }
+
+    /// What strings can push into the battery. \[A\]
+    fn pushed(&self, i_sc: f64, label: f64) -> f64 {
+        match (self.controller.battery(), self.controller.controller_type) {
+            (Some(nominal), ControllerType::Mppt) => label / nominal.volts(),
+            (Some(_), ControllerType::Pwm) => i_sc,
+            (None, _) => 0.0,
+        }
     }
 
     pub(super) fn problem<'a>(

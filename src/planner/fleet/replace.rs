@@ -7,7 +7,7 @@ use crate::electrical::Catalog;
 use crate::model::{
     ArrayWiring, Element, InputWiring, Installation, KindIdx, PanelString, StockItem,
 };
-use crate::plan::{BLOCK_SPREAD, Evaluator, Outcome, PanelPlace, Replacements, Substitute};
+use crate::plan::{BLOCK_SPREAD, DropIn, Evaluator, Outcome, PanelPlace, Replacements};
 use crate::units::Watts;
 
 /// Tries every kind of the stock in the place of one installed panel; `None` if there is no panel at
@@ -34,7 +34,7 @@ pub fn replacements(
         let breach = state.checks.iter().any(|c| c.at == place.at && c.outcome == Outcome::Breach);
         (state.watts(), !breach)
     });
-    let mut ranked: Vec<Substitute> = stock
+    let mut ranked: Vec<DropIn> = stock
         .par_iter()
         .enumerate()
         .filter(|(_, item)| item.count > 0)
@@ -58,7 +58,7 @@ fn substitute(
     place: PanelPlace,
     stock: usize,
     item: &StockItem,
-) -> Result<Substitute, FleetFailure> {
+) -> Result<DropIn, FleetFailure> {
     let catalog = Catalog::fit(std::slice::from_ref(&item.kind))
         .map_err(|(_, error)| FleetFailure::Stock { stock, error })?;
     let catalog = own.followed_by(&catalog);
@@ -72,7 +72,7 @@ fn substitute(
     let checks: Vec<_> = state.checks.iter().filter(|c| c.at == place.at).cloned().collect();
     let apart_percent = apart(&with, &wiring, place);
     let fits = apart_percent.is_none() && checks.iter().all(|c| c.outcome != Outcome::Breach);
-    Ok(Substitute { stock, watts: Watts(state.watts().watts()), checks, apart_percent, fits })
+    Ok(DropIn { stock, watts: Watts(state.watts().watts()), checks, apart_percent, fits })
 }
 
 /// How far apart the panels of the block at a place are, where that is too far. \[%\]
