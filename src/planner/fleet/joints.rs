@@ -30,9 +30,12 @@ mod tests {
     use crate::model::{ArrayWiring, InputRef, InputWiring, KindIdx, PanelString};
     use crate::plan::fewest_joints;
 
-    fn counted(today: &[&[usize]], plan: &[&[usize]]) -> (usize, usize) {
+    /// Kinds of the members of each element.
+    type Elements<'a> = &'a [&'a [usize]];
+
+    fn counted(today: Elements, plan: Elements) -> (usize, usize) {
         let at = InputRef { controller: 0, input: 1 };
-        let string = |elements: &[&[usize]]| {
+        let string = |elements: Elements| {
             PanelString::new(
                 elements
                     .iter()
@@ -50,7 +53,7 @@ mod tests {
 
     #[test]
     fn extensions_take_as_many_joints_as_the_full_count_says() {
-        let cases: [(&[&[usize]], &[&[usize]]); 6] = [
+        let cases: [(Elements, Elements); 6] = [
             (&[&[0], &[0]], &[&[0], &[0], &[1]]),
             (&[&[0], &[0]], &[&[0], &[0], &[1], &[1]]),
             (&[&[0], &[0]], &[&[0, 1], &[0]]),

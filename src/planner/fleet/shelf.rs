@@ -19,6 +19,13 @@ fn end_of(curve: &Curve) -> f64 {
     curve.voltage_at(Amps(-BACKWARDS * curve.i_sc().amps())).volts()
 }
 
+/// How a string meets its combiner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Ends {
+    Bare,
+    BehindDiode,
+}
+
 /// The stock, fitted, with the rates of its strings met so far.
 pub(super) struct Shelf {
     pub kinds: Vec<Kind>,
@@ -31,7 +38,7 @@ pub(super) struct Shelf {
 #[derive(Default)]
 struct Known {
     rates: Vec<Rate>,
-    places: HashMap<(PanelString, bool), u32>,
+    places: HashMap<(PanelString, Ends), u32>,
 }
 
 impl Shelf {
@@ -58,8 +65,8 @@ impl Shelf {
     }
 
     /// Place of a string of the stock; its rate is worked out the first time.
-    pub(super) fn place(&self, string: PanelString, diodes: bool) -> u32 {
-        let key = (string, diodes);
+    pub(super) fn place(&self, string: PanelString, ends: Ends) -> u32 {
+        let key = (string, ends);
         {
             let known = self.known.read().expect("no holder of the lock panics");
             if let Some(&at) = known.places.get(&key) {
@@ -67,7 +74,10 @@ impl Shelf {
             }
         }
         let curve = string_curve(&key.0, &self.stc);
-        let curve = if diodes { curve.behind_diode(BLOCKING_DIODE_DROP) } else { curve };
+        let curve = match ends {
+            Ends::Bare => curve,
+            Ends::BehindDiode => curve.behind_diode(BLOCKING_DIODE_DROP),
+        };
         let rate = rate_over(&curve, 0.0, end_of(&curve));
         let mut known = self.known.write().expect("no holder of the lock panics");
         // Another thread may have been faster.

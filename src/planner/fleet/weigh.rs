@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use super::ground::Ground;
 use super::joints::{joints_of_extension, joints_of_new};
 use super::rates::rate_over;
-use super::shelf::Shelf;
+use super::shelf::{Ends, Shelf};
 use crate::electrical::{BLOCKING_DIODE_DROP, Curve};
 use crate::model::{Element, KindIdx, PanelString};
 use crate::patterns::Dish;
@@ -19,7 +19,7 @@ impl Ground {
     /// What each dish brings at most; those that cannot bring their charges are left out.
     pub(super) fn weigh_dishes(&mut self, shelf: &Shelf) {
         let (lo, hi) = self.levels();
-        let diodes = self.controller.blocking_diodes;
+        let ends = if self.controller.blocking_diodes { Ends::BehindDiode } else { Ends::Bare };
         let base_rates: Vec<Rate> =
             self.groups.iter().map(|g| rate_over(&g.curve, lo, hi)).collect();
         let n = self.menu.dishes.len();
@@ -33,7 +33,7 @@ impl Ground {
             };
             let plain = self.plain_kind(dish).is_some();
             let most = if let Some(string) = string {
-                shelved[d] = shelf.place(string, diodes);
+                shelved[d] = shelf.place(string, ends);
                 shelf.rates(std::iter::once(shelved[d]))[0].most_in(lo, hi).unwrap_or(0.0)
             } else {
                 let rate = self.own_rate(dish, shelf);

@@ -10,6 +10,12 @@ const ROUNDS: usize = 6;
 /// Others that are asked to give up what one site lacks.
 const OTHERS: usize = 24;
 
+/// What a site gets instead, and which other site must have what instead for it.
+struct Swap {
+    place: usize,
+    other: Option<(usize, usize)>,
+}
+
 impl Whole {
     /// Changes two sites at once where that is worth more, until nothing changes.
     pub(super) fn exchange(&mut self, search: &Search) {
@@ -42,7 +48,7 @@ impl Whole {
     /// The best change of one site, alone or with one other that gives up what is lacking.
     fn improve(&mut self, search: &Search, site: usize, holders: &[Vec<usize>]) -> bool {
         let now = search.pool.of(site, self.places[site]).value;
-        let mut best: (f64, Option<(usize, Option<(usize, usize)>)>) = (1e-6, None);
+        let mut best: (f64, Option<Swap>) = (1e-6, None);
         for (place, offer) in search.pool.all(site).iter().enumerate() {
             let gain = offer.value - now;
             if gain <= best.0 {
@@ -50,21 +56,21 @@ impl Whole {
             }
             let lacks = |u: &&(usize, f64)| self.lacks(search, site, u.0, u.1) > 0.0;
             let Some(&(row, _)) = offer.uses.iter().find(lacks) else {
-                best = (gain, Some((place, None)));
+                best = (gain, Some(Swap { place, other: None }));
                 continue;
             };
-            // Whoever gives up the first row that lacks something may give up all.
-            // Of many some, beginning at another for each site.
+            // Whoever gives up the first row that lacks something may give up all. Of many some,
+            // beginning at another for each site.
             let from = site % holders[row].len().max(1);
             let others = holders[row].iter().cycle().skip(from).take(holders[row].len());
             for &other in others.filter(|other| **other != site).take(OTHERS) {
                 let cheapest = self.cheapest_way(search, (site, place), other, gain - best.0);
                 if let Some((loss, instead)) = cheapest {
-                    best = (gain - loss, Some((place, Some((other, instead)))));
+                    best = (gain - loss, Some(Swap { place, other: Some((other, instead)) }));
                 }
             }
         }
-        let Some((place, other)) = best.1 else { return false };
+        let Some(Swap { place, other }) = best.1 else { return false };
         if let Some((other, instead)) = other {
             self.take(search, other, instead);
         }
