@@ -23,7 +23,7 @@ pub struct Customer {
 
 /// What is to be the most.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Aim {
+pub enum FleetAim {
     /// Watts added over all sites.
     #[default]
     Watts,
@@ -191,7 +191,7 @@ pub struct Allocation {
     /// One for each kind of the stock, in order.
     pub stock: Vec<StockAnswer>,
     /// What was to be the most.
-    pub aim: Aim,
+    pub aim: FleetAim,
     /// Sum over the sites: watts added, or margin.
     pub value: f64,
     /// No allocation has more, within the wirings searched.

@@ -44,7 +44,7 @@ pub use controllers::{ControllerAnswer, ControllerClass, OwnController};
 pub use diagnose::{Fault, Guess, Judged, Next, Place, SetJudged, StringAt, Verified, verify};
 pub use evaluate::Evaluator;
 pub use fleet::{
-    Aim, Allocation, CanUse, Customer, DropIn, NearestMiss, NextBuyer, OfferRecord, Placed,
+    Allocation, CanUse, Customer, DropIn, FleetAim, NearestMiss, NextBuyer, OfferRecord, Placed,
     Replacements, SiteAllotment, Stage, StockAnswer, Unplaced, WhoCanUse,
 };
 pub use idle::idle_today;

@@ -2,6 +2,8 @@
 //! customer first would lose: `cargo bench --bench fleet`, or `cargo bench --bench fleet -- 100 1000`
 //! for these numbers of sites. Figures: docs/performance.md.
 
+#![allow(clippy::print_stdout, clippy::print_stderr, reason = "a bench tells what it measured")]
+
 #[path = "../support/fleet.rs"]
 #[allow(dead_code, reason = "each test file uses a part of the support")]
 mod fleet;
@@ -74,7 +76,7 @@ fn best_first(customers: &[Customer], stock: &[StockItem]) -> f64 {
 /// Sites beyond which best customer first, one by one, takes too long to be worth its figure.
 const COMPARED: usize = 100;
 
-pub(crate) fn main() {
+fn main() {
     let sizes: Vec<usize> = std::env::args().filter_map(|a| a.parse().ok()).collect();
     let sizes = if sizes.is_empty() { vec![100, 1_000] } else { sizes };
     for sites in sizes {

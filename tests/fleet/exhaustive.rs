@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use sungraft::electrical::Catalog;
 use sungraft::model::{Installation, KindIdx, Spare, StockItem};
-use sungraft::plan::{Aim, Customer, Evaluator, Touch};
+use sungraft::plan::{Customer, Evaluator, FleetAim, Touch};
 use sungraft::planner::{FleetOptions, Silent, allocate};
 
 use crate::random::Random;
@@ -20,7 +20,7 @@ struct Case {
 }
 
 /// Three sites of one or two panels, three kinds of which at most three panels are in stock.
-fn case(seed: u64, aim: Aim) -> Case {
+fn case(seed: u64, aim: FleetAim) -> Case {
     let mut rng = Random::seeded(seed);
     let customers = (0..3)
         .map(|s| {
@@ -44,7 +44,7 @@ fn case(seed: u64, aim: Aim) -> Case {
             StockItem { kind, count, price: Some(price) }
         })
         .collect();
-    let visit_cost = if aim == Aim::Margin { 20.0 * rng.between(0.0, 1.0) } else { 0.0 };
+    let visit_cost = if aim == FleetAim::Margin { 20.0 * rng.between(0.0, 1.0) } else { 0.0 };
     Case { customers, stock, options: FleetOptions { aim, visit_cost, ..FleetOptions::default() } }
 }
 
@@ -72,8 +72,8 @@ fn by_parts(customer: &Customer, case: &Case) -> BTreeMap<Vec<usize>, f64> {
         let counts = wiring.array.count_by_kind(site.kinds.len())[n_own..].to_vec();
         let gain = wiring.charged - (watts - charges);
         let value = match case.options.aim {
-            Aim::Watts => gain,
-            Aim::Margin => {
+            FleetAim::Watts => gain,
+            FleetAim::Margin => {
                 let asked = counts.iter().zip(&case.stock);
                 let asked: f64 =
                     asked.map(|(n, item)| *n as f64 * item.price.expect("all have one")).sum();
@@ -118,14 +118,14 @@ fn charges(case: &Case, allocation: &sungraft::plan::Allocation) -> f64 {
         };
         let more = of(&site.wiring) - of(&customer.installation.installed);
         match case.options.aim {
-            Aim::Watts => more,
-            Aim::Margin => more * customer.worth_per_watt.expect("all say it"),
+            FleetAim::Watts => more,
+            FleetAim::Margin => more * customer.worth_per_watt.expect("all say it"),
         }
     };
     allocation.sites.iter().map(of_site).sum()
 }
 
-fn compare(seed: u64, aim: Aim) -> f64 {
+fn compare(seed: u64, aim: FleetAim) -> f64 {
     let case = case(seed, aim);
     let best = by_trying(&case);
     let allocation = allocate(&case.customers, &case.stock, &case.options, &[], &Silent)
@@ -147,12 +147,12 @@ fn compare(seed: u64, aim: Aim) -> f64 {
 
 #[test]
 fn watts_are_shared_out_as_trying_everything_does() {
-    let worse = (0..120).filter(|seed| compare(*seed, Aim::Watts) > EQUAL).count();
+    let worse = (0..120).filter(|seed| compare(*seed, FleetAim::Watts) > EQUAL).count();
     assert!(worse <= 2, "{worse} of 120 are not the best");
 }
 
 #[test]
 fn margins_are_shared_out_as_trying_everything_does() {
-    let worse = (500..560).filter(|seed| compare(*seed, Aim::Margin) > EQUAL).count();
+    let worse = (500..560).filter(|seed| compare(*seed, FleetAim::Margin) > EQUAL).count();
     assert!(worse <= 2, "{worse} of 60 are not the best");
 }

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use sungraft::electrical::Catalog;
 use sungraft::model::StockItem;
-use sungraft::plan::{Aim, Allocation, Customer, Evaluator, Outcome};
+use sungraft::plan::{Allocation, Customer, Evaluator, FleetAim, Outcome};
 use sungraft::planner::{FleetOptions, Silent, allocate};
 
 use crate::fleet::{FleetSize, customers, stock};
@@ -39,7 +39,7 @@ proptest! {
     ) {
         let size = FleetSize { sites, kinds: 6, panels };
         let (customers, stock) = (customers(seed, size), stock(seed, size));
-        let aim = if margin { Aim::Margin } else { Aim::Watts };
+        let aim = if margin { FleetAim::Margin } else { FleetAim::Watts };
         let options =
             FleetOptions { aim, visit_cost: 15.0, joint_cost: 1.0, ..FleetOptions::default() };
         let allocation = shared(&customers, &stock, &options);

@@ -199,9 +199,12 @@ pub(crate) fn stock_csv(seed: u64, size: FleetSize) -> String {
     text
 }
 
+/// Battery volts, highest volts, window, output amps, input amps.
+type Sold = (f64, f64, (f64, f64), f64, f64);
+
 /// Controllers as they are sold, roughly: battery volts (0: a converter), highest volts, window, output
 /// amps, input amps (0: the maker does not say), ports beyond the strings at most.
-const CONTROLLERS: [(f64, f64, (f64, f64), f64, f64); 10] = [
+const CONTROLLERS: [Sold; 10] = [
     (12.0, 75.0, (15.0, 68.0), 15.0, 20.0),
     (12.0, 100.0, (16.0, 90.0), 20.0, 25.0),
     (24.0, 100.0, (30.0, 92.0), 30.0, 35.0),

@@ -12,7 +12,7 @@ use super::shelf::Shelf;
 use super::stock::stock_answers;
 use super::units::Units;
 use crate::model::{ArrayWiring, InputRef, StockItem};
-use crate::plan::{Aim, Allocation, Customer, OfferRecord, Stage};
+use crate::plan::{Allocation, Customer, FleetAim, OfferRecord, Stage};
 use crate::solve::master::{
     self, CrowdPace, Offer, Pace, SharedOut, Start, share_out, share_out_among_many,
 };
@@ -106,7 +106,7 @@ impl Judge<'_> {
 
     fn notes(&self, units: &Units) -> Vec<String> {
         let mut notes = Vec::new();
-        if self.options.aim == Aim::Margin {
+        if self.options.aim == FleetAim::Margin {
             let silent = self.desks.iter().filter(|d| d.watt.is_none()).count();
             if silent > 0 {
                 notes.push(format!(

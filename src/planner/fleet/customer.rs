@@ -5,7 +5,7 @@ use super::terms::SiteTerms;
 use crate::electrical::Catalog;
 use crate::energy::EnergyModel;
 use crate::model::{InputRef, Installation, StockItem};
-use crate::plan::{Aim, Customer, Evaluator};
+use crate::plan::{Customer, Evaluator, FleetAim};
 use crate::planner::site::movable;
 
 /// One customer's desk.
@@ -32,11 +32,11 @@ impl Desk {
         })?;
         let watt = worth_of_watt(customer, &catalog);
         let counts = match options.aim {
-            Aim::Watts => Some(1.0),
-            Aim::Margin => watt.filter(|w| *w > 0.0),
+            FleetAim::Watts => Some(1.0),
+            FleetAim::Margin => watt.filter(|w| *w > 0.0),
         };
         let inputs = if counts.is_some() { movable(installation) } else { Vec::new() };
-        let margin = options.aim == Aim::Margin;
+        let margin = options.aim == FleetAim::Margin;
         let asking = stock.iter().map(|item| item.price.unwrap_or(0.0));
         let terms = SiteTerms {
             watt: counts.unwrap_or(1.0),

@@ -1,16 +1,16 @@
 //! What may be asked of an allocation beyond customers and stock.
 
 use crate::electrical::FitError;
-use crate::plan::{Aim, AuditError, OfferRecord, Stage};
+use crate::plan::{AuditError, FleetAim, OfferRecord, Stage};
 
 /// What may be asked of an allocation beyond customers and stock.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FleetOptions {
     /// What is to be the most.
-    pub aim: Aim,
-    /// What a visit to a site costs, where anything changes there; counts for [`Aim::Margin`].
+    pub aim: FleetAim,
+    /// What a visit to a site costs, where anything changes there; counts for [`FleetAim::Margin`].
     pub visit_cost: f64,
-    /// What each joint opened or made costs; counts for [`Aim::Margin`].
+    /// What each joint opened or made costs; counts for [`FleetAim::Margin`].
     pub joint_cost: f64,
     /// Least watts that a panel must bring to be worth its place. \[W\]
     pub threshold_watts: f64,
@@ -23,7 +23,7 @@ pub struct FleetOptions {
 impl Default for FleetOptions {
     fn default() -> Self {
         Self {
-            aim: Aim::Watts,
+            aim: FleetAim::Watts,
             visit_cost: 0.0,
             joint_cost: 0.0,
             threshold_watts: 1.0,

@@ -11,8 +11,8 @@ use crate::model::{
     StockItem,
 };
 use crate::plan::{
-    Aim, AuditTerms, Bound, Customer, Evaluator, Outcome, Placed, Plan, Rewiring, SiteAllotment,
-    audit_with, fewest_joints,
+    AuditTerms, Bound, Customer, Evaluator, FleetAim, Outcome, Placed, Plan, Rewiring,
+    SiteAllotment, audit_with, fewest_joints,
 };
 use crate::units::Watts;
 
@@ -87,6 +87,7 @@ impl Judge<'_> {
             charged: Watts(state.watts().watts() - charges),
             bound: Bound { watts: state.watts(), gap: 0.0, proven: false },
             joints,
+            energy: None,
             state,
         };
         self.audit(customer, &installation, &catalog, &plan, arrays)?;
@@ -95,8 +96,8 @@ impl Judge<'_> {
         let asking: Option<f64> =
             placed.iter().map(|p| Some(self.stock[p.stock].price? * p.count as f64)).sum();
         let costs = match self.options.aim {
-            Aim::Watts => 0.0,
-            Aim::Margin => {
+            FleetAim::Watts => 0.0,
+            FleetAim::Margin => {
                 asking.unwrap_or(0.0)
                     + self.options.visit_cost
                     + self.options.joint_cost * joints.total() as f64
