@@ -32,8 +32,8 @@ pub(super) struct Fields<'n> {
     /// Where it begins.
     pub(super) at: Place,
     entries: &'n [Entry],
-    /// Keys that a misspelt one stands for; they are not missed as well.
-    misspelt: Vec<&'static str>,
+    /// Keys that are reported already, such as those that a misspelt one stands for.
+    excused: Vec<&'static str>,
 }
 
 impl<'n> Fields<'n> {
@@ -56,11 +56,16 @@ impl<'n> Fields<'n> {
             who: who(section, entries),
             at: node.place,
             entries,
-            misspelt: Vec::new(),
+            excused: Vec::new(),
         };
         fields.report_unknown(findings);
         fields.report_repeated(findings);
         Some(fields)
+    }
+
+    /// These keys are not missed: a finding about the whole file says so already.
+    pub(super) fn excuse(&mut self, keys: &[&'static str]) {
+        self.excused.extend(keys);
     }
 
     fn report_unknown(&mut self, findings: &mut Findings) {
@@ -70,7 +75,7 @@ impl<'n> Fields<'n> {
             let elsewhere = self.file_sections().iter().find(|s| s.has(&entry.key));
             let help = match (meant_key(&entry.key, self.section), elsewhere) {
                 (Some(meant), _) => {
-                    self.misspelt.push(meant);
+                    self.excused.push(meant);
                     format!("did you mean `{meant}`?")
                 }
                 (None, Some(other)) => {
@@ -144,10 +149,13 @@ impl<'n> Fields<'n> {
 
     /// Reports a key that is missing or has no value.
     pub(super) fn report_missing(&self, key: &'static str, help: &str, findings: &mut Findings) {
+        if self.excused.contains(&key) {
+            return;
+        }
         if let Some(blank) = self.entry(key) {
             let message = format!("`{key}` of {} has no value", self.who);
             findings.error(NO_VALUE, blank.key_place, message, help);
-        } else if !self.misspelt.contains(&key) {
+        } else {
             let message = format!("{} has no `{key}`", self.who);
             findings.error(MISSING_KEY, self.at, message, help);
         }

@@ -56,6 +56,12 @@ const ALSO_CALLED: &[(&str, &str)] = &[
     ("nr", "string"),
 ];
 
+/// The key of a section for which this is another name; `bare` is letters alone in lower case.
+pub(super) fn also_called(bare: &str, section: &Section) -> Option<&'static str> {
+    let also = ALSO_CALLED.iter().find(|(name, _)| letters_of(name) == bare);
+    also.map(|(_, key)| *key).filter(|key| section.has(key))
+}
+
 /// The key that a misspelt one probably means, out of those of a section.
 pub(super) fn meant_key(typed: &str, section: &Section) -> Option<&'static str> {
     let names: Vec<&'static str> = section.keys.iter().map(|k| k.name).collect();
@@ -63,8 +69,7 @@ pub(super) fn meant_key(typed: &str, section: &Section) -> Option<&'static str> 
     if bare.is_empty() {
         return None;
     }
-    let also = ALSO_CALLED.iter().find(|(name, _)| letters_of(name) == bare);
-    let known = also.map(|(_, key)| *key).filter(|key| names.contains(key));
+    let known = also_called(&bare, section);
     let start = |name: &&&'static str| {
         let name = letters_of(name);
         bare.len() >= 3 && (name.starts_with(&bare) || bare.starts_with(&name))
@@ -92,7 +97,7 @@ pub(super) fn nearest<'w>(typed: &str, words: impl Iterator<Item = &'w str>) -> 
 }
 
 /// Letters and digits alone, in lower case; at most 60, since nobody means a longer word.
-fn letters_of(word: &str) -> String {
+pub(super) fn letters_of(word: &str) -> String {
     word.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).take(60).collect()
 }
 

@@ -33,10 +33,12 @@ mod places;
 mod prices;
 mod readings;
 mod runs;
+mod sheet;
 mod site;
 mod site_file;
 mod spare_controllers;
 mod spares;
+mod stock;
 mod sun;
 mod syntax;
 mod text;
@@ -54,6 +56,7 @@ use crate::model::Installation;
 use findings::Findings;
 
 pub use prices::{prices_starter, read_prices};
+pub use stock::{BadRows, StockRead, read_stock};
 pub use weather::{add_weather, read_weather};
 
 /// What was read, and what a person should look at all the same.

@@ -39,6 +39,22 @@ pub(super) fn decode<'b>(name: &str, bytes: &'b [u8]) -> Result<&'b str, Diagnos
     Ok(text)
 }
 
+/// The same for another sort of file; `about` stands wherever help would speak of site files.
+pub(super) fn decode_other<'b>(
+    name: &str,
+    bytes: &'b [u8],
+    about: &str,
+) -> Result<&'b str, Diagnostics> {
+    decode(name, bytes).map_err(|mut findings| {
+        for finding in &mut findings.0 {
+            if finding.help.as_ref().is_some_and(|h| h.contains("site file")) {
+                finding.help = Some(about.to_owned());
+            }
+        }
+        findings
+    })
+}
+
 /// UTF-16 has a mark of its own, or every other byte is zero.
 fn looks_like_utf16(bytes: &[u8]) -> bool {
     let marked = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);

@@ -72,6 +72,12 @@ const SPELLINGS: &[(&str, Unit, f64)] = &[
     ("usd", Unit::None, 1.0),
 ];
 
+/// The unit of a spelling, and its size in the unit of our keys.
+pub(super) fn unit_of(spelling: &str) -> Option<(Unit, f64)> {
+    let lower = spelling.trim().trim_end_matches('.').to_lowercase();
+    SPELLINGS.iter().find(|(name, ..)| *name == lower).map(|(_, unit, factor)| (*unit, *factor))
+}
+
 /// What to write instead of a number with a unit; `None` if it is no unit that stands behind.
 pub(super) fn unit_help(
     what: &str,
@@ -90,12 +96,12 @@ pub(super) fn unit_help(
         let help = "write it in %/°C: V/°C divided by `voc_v` (A/°C by `isc_a`, W/°C by `pmax_w`), times 100";
         return Some(help.to_owned());
     }
-    let (_, its, factor) = SPELLINGS.iter().find(|(name, ..)| *name == lower)?;
-    let same = *its == unit || (unit == Unit::Celsius && *its == Unit::Degree);
+    let (its, factor) = unit_of(&lower)?;
+    let same = its == unit || (unit == Unit::Celsius && its == Unit::Degree);
     let symbol = unit.symbol();
     Some(match (same, unit) {
         (true, Unit::None) => format!("write `{digits}`"),
-        (true, _) if *factor == 1.0 => {
+        (true, _) if factor == 1.0 => {
             format!("write `{digits}`; the key's name already says {symbol}")
         }
         (true, _) => {
@@ -106,7 +112,7 @@ pub(super) fn unit_help(
         (false, _) => format!(
             "{subject} takes {}, not {}: does the figure belong to another key? If not, write `{digits}`",
             unit.plural(),
-            if *its == Unit::None { what } else { its.plural() }
+            if its == Unit::None { what } else { its.plural() }
         ),
     })
 }

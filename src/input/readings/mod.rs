@@ -11,12 +11,13 @@ mod raw;
 mod table;
 
 use self::columns::Column;
-use self::raw::{Cell, Origin, Raw};
+use self::raw::{Origin, Raw};
 use super::document::{Entry, Node, Value};
 use super::fields::Fields;
 use super::findings::Findings;
 use super::keys::KIND;
 use super::label::read_label;
+use super::sheet::Cell;
 use super::{Read, text};
 use crate::diagnostic::{Diagnostics, Place};
 use crate::model::{Label, PanelReading};
@@ -43,7 +44,8 @@ pub fn read_readings(
     bytes: &[u8],
     beside: &Beside,
 ) -> Result<Read<Vec<PanelReading>>, Diagnostics> {
-    let text = text::decode(name, bytes).map_err(about_readings)?;
+    let about = "a file of readings is plain text; `sungraft label --how` shows one to begin from";
+    let text = text::decode_other(name, bytes, about)?;
     let mut findings = Findings::new(name, text);
     let raws = table::read_table(text, &mut findings);
     finish(&raws, beside, findings)
@@ -131,16 +133,4 @@ fn finish(
         return Err(findings);
     }
     Ok(Read { value: readings, warnings: findings })
-}
-
-/// The findings about text as such, in words that fit a file of readings.
-fn about_readings(mut findings: Diagnostics) -> Diagnostics {
-    for finding in &mut findings.0 {
-        if finding.help.as_ref().is_some_and(|h| h.contains("site file")) {
-            let help =
-                "a file of readings is plain text; `sungraft label --how` shows one to begin from";
-            finding.help = Some(help.to_owned());
-        }
-    }
-    findings
 }

@@ -5,13 +5,7 @@ use super::columns::Column;
 use crate::diagnostic::Place;
 use crate::input::findings::Findings;
 use crate::input::mistyped::explain;
-
-/// A text and where it stands.
-#[derive(Debug, Clone)]
-pub(super) struct Cell {
-    pub(super) text: String,
-    pub(super) at: Place,
-}
+use crate::input::sheet::{Cell, number_in_cell, plain_number};
 
 /// From where a reading comes: that decides what messages call its figures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -87,12 +81,9 @@ impl Raw {
 
     /// A number, in a file also with a decimal comma, as spreadsheets write it.
     fn number(&self, text: &str) -> Option<f64> {
-        let plain = match self.origin {
-            Origin::File if !text.contains('.') => text.replacen(',', ".", 1),
-            _ => text.to_owned(),
-        };
-        let looks = plain.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'));
-        let value = if looks { plain.parse::<f64>().ok()? } else { return None };
-        value.is_finite().then_some(value)
+        match self.origin {
+            Origin::File => number_in_cell(text),
+            Origin::CommandLine => plain_number(text),
+        }
     }
 }
