@@ -14,6 +14,7 @@ mod battery;
 mod codes;
 mod coefficient;
 mod controllers;
+mod customer;
 mod document;
 mod doubts;
 mod fields;
@@ -36,6 +37,7 @@ mod runs;
 mod sheet;
 mod site;
 mod site_file;
+mod sites;
 mod spare_controllers;
 mod spares;
 mod stock;
@@ -52,10 +54,11 @@ pub use self::readings::{
     Beside, read_readings, read_typed_label, read_typed_reading, readings_starter,
 };
 use crate::diagnostic::Diagnostics;
-use crate::model::Installation;
+use crate::model::{CustomerTerms, Installation};
 use findings::Findings;
 
 pub use prices::{prices_starter, read_prices};
+pub use sites::{SiteDocument, read_sites};
 pub use stock::{BadRows, StockRead, read_stock};
 pub use weather::{add_weather, read_weather};
 
@@ -73,15 +76,29 @@ pub struct Read<T> {
 /// # Errors
 /// Every mistake in the file at once, each with its place and how to mend it; warnings stand behind them.
 pub fn read_site(name: &str, bytes: &[u8]) -> Result<Read<Installation>, Diagnostics> {
+    let Read { value: (installation, _), warnings } = read_customer(name, bytes)?;
+    Ok(Read { value: installation, warnings })
+}
+
+/// Reads a site file, and what it says of its owner as a customer.
+///
+/// # Errors
+/// As [`read_site`].
+pub fn read_customer(
+    name: &str,
+    bytes: &[u8],
+) -> Result<Read<(Installation, CustomerTerms)>, Diagnostics> {
     let text = text::decode(name, bytes)?;
     let mut findings = Findings::new(name, text);
-    let installation = yaml::parse_document(text, &mut findings)
-        .and_then(|document| site_file::build_installation(&document, &mut findings));
-    if installation.is_none() {
+    let site = yaml::parse_document(text, &mut findings).and_then(|document| {
+        let terms = customer::read_terms(&document, &mut findings);
+        Some((site_file::build_installation(&document, &mut findings)?, terms))
+    });
+    if site.is_none() {
         debug_assert!(findings.n_errors() > 0, "what is not read is among the findings");
     }
     let findings = findings.finish();
-    match installation {
+    match site {
         Some(value) if !findings.has_errors() => Ok(Read { value, warnings: findings }),
         _ => Err(findings),
     }

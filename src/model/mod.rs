@@ -5,6 +5,7 @@
 
 mod array_reading;
 mod controller;
+mod customer;
 mod kind;
 mod money;
 mod phase;
@@ -18,6 +19,7 @@ mod wiring;
 
 pub use array_reading::{ArrayReading, ArrayReadings, ReadingSet, Spot, Warmth};
 pub use controller::{BatteryBank, Controller, ControllerType, Output, SpareUnit};
+pub use customer::{CustomerTerms, Leave};
 pub use kind::{Kind, KindIdx, Label};
 pub use money::{MoneyData, PartPrice};
 pub use phase::{Date, LAST_PHASE_MONTHS, Phase, PhaseController, PhaseSpare};

@@ -34,6 +34,7 @@ pub(in crate::input) const FILE: Section = Section {
         may("runs", List),
         may("losses", List),
         may("phases", List),
+        may("customer", Group),
     ],
 };
 
@@ -241,6 +242,12 @@ pub(in crate::input) const PHASE_CONTROLLER: Section = Section {
         may("replaces", Text),
         may("price", Number(Unit::None, within(0.0, 1e9))),
         may("last_chance", Switch),
+pub(in crate::input) const CUSTOMER: Section = Section {
+    noun: "`customer`",
+    keys: &[
+        may("touch", Word(&["none", "extend", "free"])),
+        may("worth_per_watt", Number(Unit::None, within(0.0, 1e6))),
+        may("worth_per_kwh", Number(Unit::None, within(0.0, 1e6))),
     ],
 };
 
@@ -276,7 +283,7 @@ pub(in crate::input) const PART_NAMES: &[&str] = &[
 ];
 
 /// Every section of a site file.
-pub(in crate::input) const SECTIONS: [&Section; 12] = [
+pub(in crate::input) const SECTIONS: [&Section; 13] = [
     &FILE,
     &SITE,
     &KIND,
@@ -289,4 +296,5 @@ pub(in crate::input) const SECTIONS: [&Section; 12] = [
     &PHASE,
     &PHASE_SPARE,
     &PHASE_CONTROLLER,
+    &CUSTOMER,
 ];

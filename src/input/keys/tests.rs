@@ -32,6 +32,7 @@ fn the_reference_page_says_what_the_table_says() {
         "`phases`",
         "`spares` of a phase",
         "`controllers` of a phase",
+        "`customer`",
     ];
     compare(include_str!("../../../docs/input.md"), &SECTIONS, &headings);
     let headings = ["The file", "`meters`", "`readings`", "`inputs`", "`strings`"];
