@@ -6,6 +6,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::about::built;
 use super::label_args::{LABEL_EXAMPLES, LabelArgs};
+use super::match_args::{MATCH_EXAMPLES, MatchArgs};
 use super::measured::measured;
 use super::phases_args::{PHASES_EXAMPLES, PhasesArgs};
 use super::written::Overwrite;
@@ -22,6 +23,7 @@ Exit codes:
   0 answered   1 the answer is no (a limit is breached, no plan keeps every limit, a reading
   is outside its band)
   2 arguments, input or file cannot be used   3 the search ended before any plan
+  4 some site files of many could not be used, the others are answered (`match`)
 
 The answer says what it assumed and what to take care of. Local code and a licensed person have the
 last word.";
@@ -102,6 +104,9 @@ pub(super) enum Command {
     /// A panel without a label: its figures, with a band, from meter readings; or how far it has faded
     #[command(after_help = LABEL_EXAMPLES)]
     Label(Box<LabelArgs>),
+    /// A stock of panels over many sites: who can use which, and what it is worth to them
+    #[command(after_help = MATCH_EXAMPLES)]
+    Match(Box<MatchArgs>),
     /// Print a commented site file to begin from; it runs as it is
     Starter {
         /// Print a price file for parts instead, its prices invented, for `advise --prices`
@@ -271,6 +276,8 @@ pub(super) enum SchemaOf {
     Phases,
     /// Of `check --readings --format json`
     Verify,
+    /// Of `match --format json`
+    Match,
 }
 
 impl From<TouchArg> for Touch {
@@ -340,10 +347,17 @@ fn drawing_file(text: &str) -> Result<PathBuf, String> {
     }
 }
 
+/// Watts, which may be none.
 pub(super) fn watts(text: &str) -> Result<f64, String> {
-    number(text).and_then(|w| if w >= 0.0 { Ok(w) } else { Err("must not be negative".into()) })
+    not_negative(text)
 }
 
+/// A number that is not below zero.
+pub(super) fn not_negative(text: &str) -> Result<f64, String> {
+    number(text).and_then(|x| if x >= 0.0 { Ok(x) } else { Err("must not be negative".into()) })
+}
+
+/// A share of the whole.
 pub(super) fn percent(text: &str) -> Result<f64, String> {
     let within =
         |p| if (0.0..=100.0).contains(&p) { Ok(p) } else { Err("must lie from 0 to 100".into()) };

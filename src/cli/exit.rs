@@ -13,6 +13,8 @@ pub(super) enum Exit {
     Unusable = 2,
     /// The search came to its limit before any plan.
     LimitReached = 3,
+    /// Some of the files could not be used; the answer is about the others.
+    AnsweredInPart = 4,
     /// An error in this program (the number is `EX_SOFTWARE` of BSD's `sysexits`).
     Internal = 70,
 }

@@ -8,6 +8,8 @@ use super::exit::Refusal;
 
 /// A site file is a few kilobytes; what is larger than this is some other file.
 const LARGEST: u64 = 16 * 1024 * 1024;
+/// The same for a file of many thousand sites.
+const LARGEST_OF_MANY: u64 = 256 * 1024 * 1024;
 
 /// A text as it came in, with the name under which a person knows it.
 #[derive(Debug)]
@@ -20,9 +22,18 @@ pub(super) struct Source {
 
 /// Reads a file, or standard input for `-`.
 pub(super) fn read(path: &Path) -> Result<Source, Refusal> {
+    read_at_most(path, LARGEST)
+}
+
+/// Reads a file that may hold many sites.
+pub(super) fn read_many(path: &Path) -> Result<Source, Refusal> {
+    read_at_most(path, LARGEST_OF_MANY)
+}
+
+fn read_at_most(path: &Path, largest: u64) -> Result<Source, Refusal> {
     let name = path.display().to_string();
     if path.as_os_str() == "-" {
-        let bytes = take(io::stdin().lock(), "standard input")?;
+        let bytes = take(io::stdin().lock(), "standard input", largest)?;
         return Ok(Source { name, bytes });
     }
     let file = File::open(path).map_err(|e| cannot_read(&name, &e))?;
@@ -33,10 +44,10 @@ pub(super) fn read(path: &Path) -> Result<Source, Refusal> {
             "name the site file inside it",
         ));
     }
-    if about.is_file() && about.len() > LARGEST {
-        return Err(too_large(&format!("`{name}`"), Some(about.len())));
+    if about.is_file() && about.len() > largest {
+        return Err(too_large(&format!("`{name}`"), Some(about.len()), largest));
     }
-    let bytes = take(file, &format!("`{name}`"))?;
+    let bytes = take(file, &format!("`{name}`"), largest)?;
     Ok(Source { name, bytes })
 }
 
@@ -55,25 +66,25 @@ pub(super) fn read_beside(site: &Path, name: &str) -> Result<Source, Refusal> {
 }
 
 /// Reads to the end, but never more than is allowed: pipes and devices do not tell their size.
-fn take(from: impl Read, what: &str) -> Result<Vec<u8>, Refusal> {
+fn take(from: impl Read, what: &str, largest: u64) -> Result<Vec<u8>, Refusal> {
     let mut bytes = Vec::new();
-    from.take(LARGEST + 1)
+    from.take(largest + 1)
         .read_to_end(&mut bytes)
         .map_err(|e| Refusal::unusable(&format!("cannot read {what}: {e}"), ""))?;
-    if bytes.len() as u64 > LARGEST {
-        return Err(too_large(what, None));
+    if bytes.len() as u64 > largest {
+        return Err(too_large(what, None, largest));
     }
     Ok(bytes)
 }
 
-fn too_large(what: &str, len: Option<u64>) -> Refusal {
+fn too_large(what: &str, len: Option<u64>, largest: u64) -> Refusal {
     let megabytes = |n: u64| n.div_ceil(1024 * 1024);
     let size = match len {
         Some(len) => format!("{} MB large", megabytes(len)),
         None => "too large".to_owned(),
     };
     Refusal::unusable(
-        &format!("{what} is {size}; a site file has at most {} MB", megabytes(LARGEST)),
+        &format!("{what} is {size}; a site file has at most {} MB", megabytes(largest)),
         "is it the right file? a site file is a few kilobytes of text",
     )
 }

@@ -8,9 +8,11 @@ mod answers;
 mod args;
 mod exit;
 mod files;
+mod fleet;
 mod label;
 mod label_args;
 mod lesson;
+mod match_args;
 mod measured;
 mod phases;
 mod phases_args;
@@ -50,6 +52,7 @@ fn obey(command: &Command) -> Exit {
         Command::Lesson(args) => lesson::lesson(args),
         Command::Label(args) => label::label(args),
         Command::Phases(args) => phases::phases(args),
+        Command::Match(args) => fleet::match_stock(args),
         Command::Starter { readings: Some(site), .. } => verify::form(site),
         Command::Starter { prices: true, .. } => {
             show(input::prices_starter()).map(|()| Exit::Answered)
@@ -61,6 +64,7 @@ fn obey(command: &Command) -> Exit {
             SchemaOf::Label => schema::LABEL,
             SchemaOf::Phases => schema::PHASES,
             SchemaOf::Verify => schema::VERIFY,
+            SchemaOf::Match => schema::MATCH,
         })
         .map(|()| Exit::Answered),
         Command::Completions { shell } => {

@@ -18,6 +18,13 @@ pub(super) struct Overwrite {
     force: bool,
 }
 
+impl Overwrite {
+    /// May files that are there be written over?
+    pub(super) fn allows(self) -> bool {
+        self.force
+    }
+}
+
 /// Refuses names that cannot be written to: before the work is done, not after it.
 ///
 /// `site` is the file that was read (`-` if none was): it is never written over.

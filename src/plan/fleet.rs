@@ -62,18 +62,59 @@ pub enum Stage {
     },
 }
 
-/// A wiring of one input that its site was found to like: what a journal keeps, so that a search
-/// that goes on later need not find it again. Means something only beside the same sites, stock and
+/// What was found at one input: what a journal keeps, so that a search that was interrupted goes the
+/// same way again without working it out again. Means something only beside the same sites, stock and
 /// options.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct OfferRecord {
-    /// Index of the customer; others with the same array like the same.
+    /// Index of the customer; others with the same array get the same answers.
     pub customer: usize,
     /// The input.
     pub at: InputRef,
+    /// What was asked, in short.
+    pub question: u64,
+    /// The answer.
+    pub found: Found,
+}
+
+/// The answer to a question about one input.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Found {
+    /// To what is best at some prices.
+    Best {
+        /// The best choice; `None` if there is none.
+        best: Option<PickedFound>,
+        /// No choice has more.
+        bound: f64,
+    },
+    /// To what each kind of the stock can do by itself.
+    Alone {
+        /// Choices met meanwhile, in order.
+        met: Vec<PickedFound>,
+        /// One for each kind of the stock.
+        kinds: Vec<AloneFound>,
+    },
+}
+
+/// A choice of strings for one input.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PickedFound {
     /// Numbers of strings in the list of those that could stand there, and how many of each; what
     /// stands today as a whole has the number 0, the first of the list 1.
     pub picks: Vec<(usize, usize)>,
+    /// What it is worth in the unit of the aim, prices of the stock aside.
+    pub value: f64,
+}
+
+/// What one kind of the stock can do at one input by itself.
+#[derive(Debug, Clone, PartialEq)]
+pub enum AloneFound {
+    /// The choice that is best, by its place among those met, from 1, and what it is worth.
+    Brings(usize, f64),
+    /// What it brings at best, which is less than it must.
+    TooLittle(f64),
+    /// No wiring keeps the limits; the nearest miss: rule, figure, limit, unit of both.
+    Breaches(Option<(CheckRule, f64, f64, Unit)>),
 }
 
 /// Panels of one kind of the stock that go to one site.

@@ -44,8 +44,9 @@ pub use controllers::{ControllerAnswer, ControllerClass, OwnController};
 pub use diagnose::{Fault, Guess, Judged, Next, Place, SetJudged, StringAt, Verified, verify};
 pub use evaluate::Evaluator;
 pub use fleet::{
-    Allocation, CanUse, Customer, DropIn, FleetAim, NearestMiss, NextBuyer, OfferRecord, Placed,
-    Replacements, SiteAllotment, Stage, StockAnswer, Unplaced, WhoCanUse,
+    Allocation, AloneFound, CanUse, Customer, DropIn, FleetAim, Found, NearestMiss, NextBuyer,
+    OfferRecord, PickedFound, Placed, Replacements, SiteAllotment, Stage, StockAnswer, Unplaced,
+    WhoCanUse,
 };
 pub use idle::idle_today;
 pub use joint_curve::{JointCurve, JointPoint, WorthRange};

@@ -23,7 +23,8 @@ use super::moves;
 use super::names::Names;
 use crate::model::Installation;
 use crate::plan::{self, Advice, Checked, Outcome, Plan, State, TouchAnswer, Yield, cables};
-use row::{Row, cell, written};
+use row::Row;
+pub(super) use row::{cell, written};
 pub(super) use verify::{VerifyRow, verified};
 
 /// Collects the rows of one answer.

@@ -7,6 +7,7 @@
 mod csv;
 pub mod drawing;
 mod figures;
+mod fleet;
 mod joints;
 mod json;
 mod label;
@@ -25,6 +26,9 @@ mod table;
 mod verify;
 mod words;
 
+pub use fleet::{
+    Broken, FleetAsked, Mistake, ReportOf, Unread, allocation, index, substitutes, who_can_use,
+};
 pub use label::{LabelAnswer, how_to_measure, label};
 pub use lesson::{Sheet, exercises, lesson};
 pub use page::{ReportForm, SiteFile, report};

@@ -1,7 +1,7 @@
 //! What must hold of any bytes at all: read or refused, with a place and a word, and never a panic.
 
 use sungraft::diagnostic::{Diagnostics, Severity};
-use sungraft::input::{self, Beside};
+use sungraft::input::{self, BadRows, Beside};
 use sungraft::model::Installation;
 use sungraft::planner::{self, Failure, Options};
 use sungraft::report::{self, Format, ReportForm, SiteFile};
@@ -64,6 +64,29 @@ pub(crate) fn readings_file(bytes: &[u8]) {
     for cells in [None, Some(36)] {
         let beside = Beside { cells, twin_label_i_sc: None };
         match input::read_readings("hostile.csv", bytes, &beside) {
+            Ok(read) => sound_findings(&read.warnings, bytes),
+            Err(findings) => refused(&findings, bytes),
+        }
+    }
+}
+
+/// Of bytes taken for a seller's stock.
+pub(crate) fn stock_file(bytes: &[u8]) {
+    for bad_rows in [BadRows::Refuse, BadRows::Skip] {
+        match input::read_stock("hostile.csv", bytes, bad_rows) {
+            Ok(read) => {
+                assert!(!read.items.is_empty());
+                sound_findings(&read.findings, bytes);
+            }
+            Err(findings) => refused(&findings, bytes),
+        }
+    }
+}
+
+/// Of bytes taken for a file of many sites.
+pub(crate) fn many_sites(bytes: &[u8]) {
+    for site in input::read_sites("hostile.yaml", bytes) {
+        match site.read {
             Ok(read) => sound_findings(&read.warnings, bytes),
             Err(findings) => refused(&findings, bytes),
         }

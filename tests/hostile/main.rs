@@ -83,11 +83,26 @@ fn damaged_readings_are_read_or_refused_in_words() {
 }
 
 #[test]
+fn damaged_stock_files_are_read_or_refused_in_words() {
+    let mut all = texts("tests/stock-files", &["csv"]);
+    all.extend(texts("scenarios/reseller", &["csv"]));
+    damaged(&all, 5, claims::stock_file);
+}
+
+#[test]
+fn damaged_files_of_many_sites_are_read_or_refused_in_words() {
+    let all = texts("scenarios/reseller/customers", &["yaml"]).join("---\n");
+    damaged(&[all], 6, claims::many_sites);
+}
+
+#[test]
 fn what_broke_the_program_once_does_not_again() {
     for path in folder("tests/hostile/found") {
         let bytes = fs::read(&path).expect("readable");
         claims::planned(&bytes);
         claims::weather_file(&bytes);
         claims::readings_file(&bytes);
+        claims::stock_file(&bytes);
+        claims::many_sites(&bytes);
     }
 }

@@ -242,6 +242,9 @@ pub(in crate::input) const PHASE_CONTROLLER: Section = Section {
         may("replaces", Text),
         may("price", Number(Unit::None, within(0.0, 1e9))),
         may("last_chance", Switch),
+    ],
+};
+
 pub(in crate::input) const CUSTOMER: Section = Section {
     noun: "`customer`",
     keys: &[

@@ -126,6 +126,13 @@ fn may_part_thousands(text: &str) -> bool {
     leads && behind.len() == 3 && digits(before) && digits(behind)
 }
 
+/// Text without the apostrophe that keeps a spreadsheet from taking it for a formula, as our own CSV
+/// answers have it.
+fn without_mark(text: &str) -> &str {
+    let risky = ['=', '+', '-', '@'];
+    text.strip_prefix('\'').filter(|rest| rest.starts_with(risky)).unwrap_or(text)
+}
+
 fn is_number(key: &str) -> bool {
     matches!(STOCK.key(key).holds, Holds::Number(..) | Holds::Count(..))
 }
@@ -183,7 +190,7 @@ impl Reader<'_> {
                 _ => Value::Text(text.clone()),
             }),
             _ if is_number(key) => self.number(key, cell, findings),
-            _ => Some(Value::Text(text.clone())),
+            _ => Some(Value::Text(without_mark(text).to_owned())),
         }
     }
 

@@ -6,6 +6,7 @@ use super::by_kind::Plain;
 use super::ground::{Ground, Item};
 use super::misses::SiteMiss;
 use super::question::{Asked, Picked};
+use super::recall::Memory;
 use super::shelf::Shelf;
 use super::tariff::Tariff;
 use crate::plan::Touch;
@@ -40,6 +41,8 @@ pub(super) struct Class {
     pub ground: Ground,
     pub met: Vec<Met>,
     tags: HashMap<Picked, usize>,
+    /// Answers of an earlier run.
+    pub memory: Memory,
 }
 
 /// A question about one input, in the unit of the aim.
@@ -53,9 +56,9 @@ pub(super) struct Priced<'a> {
 }
 
 impl Class {
-    pub(super) fn new(ground: Ground) -> Self {
+    pub(super) fn new(ground: Ground, memory: Memory) -> Self {
         let as_it_is = Met { picked: Vec::new(), value: 0.0, uses: Vec::new() };
-        Self { ground, met: vec![as_it_is], tags: HashMap::from([(Vec::new(), AS_IT_IS)]) }
+        Self { ground, met: vec![as_it_is], tags: HashMap::from([(Vec::new(), AS_IT_IS)]), memory }
     }
 
     /// The best choice at given prices, by its tag, and a bound on `value − prices` of all choices.
@@ -95,36 +98,6 @@ impl Class {
         (Some(self.enter(picked, value, uses)), bound)
     }
 
-    /// Takes in a choice found by an earlier search, if it is one here.
-    pub(super) fn remember(&mut self, picks: &[(usize, usize)], shelf: &Shelf) {
-        let item = |number: usize| match number.checked_sub(1) {
-            None => Item::Base,
-            Some(dish) => Item::Dish(dish as u32),
-        };
-        let mut picked: Picked = picks.iter().map(|(number, n)| (item(*number), *n)).collect();
-        picked.sort_unstable();
-        if let Some(watts) = self.ground.watts_of(&picked, shelf) {
-            let uses = self.ground.uses(&picked);
-            let terms = &self.ground.terms;
-            let asking = |(k, n): &(usize, usize)| {
-                let each = k.checked_sub(self.ground.n_own).map_or(0.0, |s| terms.asking(s));
-                each * *n as f64
-            };
-            let paid: f64 = uses.iter().map(asking).sum();
-            let value = terms.watt * (watts - self.ground.today_charged) - paid - terms.visit;
-            self.enter(picked, value, uses);
-        }
-    }
-
-    /// A choice as a journal keeps it.
-    pub(super) fn picks(&self, tag: usize) -> Vec<(usize, usize)> {
-        let number = |item: &Item| match item {
-            Item::Base => 0,
-            Item::Dish(d) => *d as usize + 1,
-        };
-        self.met[tag].picked.iter().map(|(item, n)| (number(item), *n)).collect()
-    }
-
     /// Tags of choices that are good at these prices, the best first.
     fn best_known(&self, asked: &Priced) -> Vec<usize> {
         let within = |met: &Met| {
@@ -146,7 +119,7 @@ impl Class {
         good.into_iter().map(|(_, tag)| tag).collect()
     }
 
-    fn enter(&mut self, picked: Picked, value: f64, uses: Vec<(usize, usize)>) -> usize {
+    pub(super) fn enter(&mut self, picked: Picked, value: f64, uses: Vec<(usize, usize)>) -> usize {
         if self.ground.is_as_it_is(&picked) {
             return AS_IT_IS;
         }
@@ -205,25 +178,6 @@ impl Class {
 }
 
 impl Ground {
-    /// Watts less charges and joints of a choice that keeps all limits; `None` for any other.
-    fn watts_of(&self, picked: &Picked, shelf: &Shelf) -> Option<f64> {
-        let n_dishes = self.menu.dishes.len();
-        let mut dishes = Vec::with_capacity(picked.len());
-        for (item, _) in picked {
-            match item {
-                Item::Dish(d) if (*d as usize) < n_dishes => dishes.push(*d),
-                Item::Dish(_) => return None,
-                Item::Base => {}
-            }
-        }
-        let costs = vec![Tariff::default(); self.charges.len()];
-        let columns = self.columns(&dishes, &self.at_no_cost(&costs), shelf);
-        let choice = columns.choice(picked)?;
-        let (items, keys) = (columns.items.clone(), columns.keys().to_vec());
-        let problem = self.problem(columns, &items, &keys);
-        problem.weigh(&choice).map(|solution| solution.value)
-    }
-
     /// What a choice pays for its panels: each string by itself.
     fn paid(&self, picked: &Picked, prices: &[Tariff]) -> f64 {
         let of_item = |(item, times): &(Item, usize)| match item {

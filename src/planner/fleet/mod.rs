@@ -16,6 +16,7 @@ mod options;
 mod outcome;
 mod question;
 mod rates;
+mod recall;
 mod replace;
 mod shelf;
 mod stock;

@@ -37,7 +37,7 @@ impl Default for FleetOptions {
 pub trait Progress: Sync {
     /// Something has been done.
     fn at(&self, _stage: Stage) {}
-    /// A wiring was found that its site likes: what a journal keeps.
+    /// Something was found about a site: what a journal keeps.
     fn met(&self, _offer: &OfferRecord) {}
     /// Is the best known answer wanted now?
     fn stop(&self) -> bool {

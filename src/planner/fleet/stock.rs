@@ -1,6 +1,6 @@
 //! What becomes of each kind of the stock.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::class::Alone;
 use super::misses::SiteMiss;
@@ -88,10 +88,14 @@ fn unplaced(units: &Units, stock: usize) -> Option<Unplaced> {
 
 /// Of the rule that stands in the way at most sites, the nearest miss.
 pub(super) fn nearest(misses: &[(usize, SiteMiss)]) -> Option<NearestMiss> {
-    let mut sites: BTreeMap<CheckRule, usize> = BTreeMap::new();
-    misses.iter().for_each(|(_, miss)| *sites.entry(miss.rule).or_default() += 1);
+    // A site with several inputs counts once.
+    let mut sites: BTreeMap<CheckRule, BTreeSet<usize>> = BTreeMap::new();
+    for (customer, miss) in misses {
+        sites.entry(miss.rule).or_default().insert(*customer);
+    }
     // Of rules that stand in the way of as many, the first in order.
-    let (rule, n) = sites.into_iter().rev().max_by_key(|(_, n)| *n)?;
+    let (rule, n) =
+        sites.into_iter().map(|(rule, at)| (rule, at.len())).rev().max_by_key(|(_, n)| *n)?;
     let of_rule = misses.iter().filter(|(_, miss)| miss.rule == rule);
     let (customer, miss) =
         of_rule.reduce(|a, b| if b.1.distance() < a.1.distance() { b } else { a })?;

@@ -9,6 +9,7 @@ use super::class::{Alone, Class, Priced};
 use super::customer::Desk;
 use super::ground::Ground;
 use super::options::Progress;
+use super::recall::{in_short, memories};
 use super::shelf::Shelf;
 use super::tariff::{Tariff, cuts};
 use crate::model::InputRef;
@@ -93,21 +94,24 @@ impl<'a> Units<'a> {
         drop(places);
         let done = std::sync::atomic::AtomicUsize::new(0);
         let of = first.len();
-        let mut remembered: HashMap<(usize, InputRef), Vec<&OfferRecord>> = HashMap::new();
-        for offer in known {
-            remembered.entry((offer.customer, offer.at)).or_default().push(offer);
-        }
+        let memories = memories(known);
         let laid_out: Vec<(Class, Vec<Alone>)> = first
             .par_iter()
             .map(|&(customer, at)| {
                 let (c, desk) = (&customers[customer], &desks[customer]);
                 let terms = desk.terms.clone();
                 let ground = Ground::new(&c.installation, &desk.catalog, at, c.touch, terms, shelf);
-                let mut class = Class::new(ground);
-                for offer in remembered.get(&(customer, at)).into_iter().flatten() {
-                    class.remember(&offer.picks, shelf);
-                }
-                let alone = if progress.stop() { Vec::new() } else { class.alone(shelf) };
+                let memory = memories.get(&(customer, at)).cloned().unwrap_or_default();
+                let mut class = Class::new(ground, memory);
+                let alone = match class.recall_alone() {
+                    Some(alone) => alone,
+                    None if progress.stop() => Vec::new(),
+                    None => {
+                        let alone = class.alone(shelf);
+                        progress.met(&class.found_alone(customer, at, &alone));
+                        alone
+                    }
+                };
                 let done = 1 + done.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
                 progress.at(Stage::Alone { done, of });
                 (class, alone)
@@ -229,14 +233,16 @@ impl Sites for Units<'_> {
                     let (tag, bound) = match same {
                         Some((_, answer)) => *answer,
                         None => {
-                            let n_met = class.met.len();
-                            let answer = class.ask(&terms.priced(ask.tolerance), shelf);
-                            known.push((terms, answer));
-                            if class.met.len() > n_met {
+                            let words = format!("{terms:?}{:?}{}", ask.tolerance, class.met.len());
+                            let question = in_short(&words);
+                            let answer = class.recall(question).unwrap_or_else(|| {
+                                let answer = class.ask(&terms.priced(ask.tolerance), shelf);
                                 let (customer, at) = first[group.class];
-                                let picks = class.picks(n_met);
-                                progress.met(&OfferRecord { customer, at, picks });
-                            }
+                                let found = class.found(answer);
+                                progress.met(&OfferRecord { customer, at, question, found });
+                                answer
+                            });
+                            known.push((terms, answer));
                             answer
                         }
                     };
@@ -263,7 +269,7 @@ struct Answer {
 }
 
 /// Prices and limits of each kind, as a question puts them.
-#[derive(PartialEq)]
+#[derive(Debug, PartialEq)]
 struct KindTerms {
     prices: Vec<Tariff>,
     caps: Vec<usize>,

@@ -50,7 +50,7 @@ pub(super) struct Row {
 }
 
 /// Lines with their header.
-pub(super) fn written<R: Serialize>(rows: &[R]) -> String {
+pub(in crate::report) fn written<R: Serialize>(rows: &[R]) -> String {
     let mut writer = WriterBuilder::new().terminator(Terminator::CRLF).from_writer(Vec::new());
     for row in rows {
         writer.serialize(row).expect("a flat row serializes into memory");
@@ -60,7 +60,7 @@ pub(super) fn written<R: Serialize>(rows: &[R]) -> String {
 }
 
 /// Text that no spreadsheet takes for a formula.
-pub(super) fn cell(text: &str) -> String {
+pub(in crate::report) fn cell(text: &str) -> String {
     let risky = |c: char| {
         matches!(c, '=' | '+' | '-' | '@' | '\t' | '\r' | '\n' | '＝' | '＋' | '－' | '＠')
     };

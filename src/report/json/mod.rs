@@ -25,6 +25,7 @@ use self::parts::{CableJson, PartJson};
 use self::plan::{LevelJson, PlanJson};
 use self::spares::{IdleJson, SpareJson, idle};
 use self::state::StateJson;
+pub(super) use self::state::{ElementJson, elements};
 use super::figures::{Figure, celsius};
 use super::names::Names;
 use crate::model::{InputRef, Installation};
@@ -40,7 +41,7 @@ pub(super) fn checked(installation: &Installation, checked: &Checked) -> String 
     text(&CheckJson::new(Names(installation), checked))
 }
 
-fn text<T: Serialize>(value: &T) -> String {
+pub(super) fn text<T: Serialize>(value: &T) -> String {
     let json = serde_json::to_string_pretty(value).expect("plain data with string keys serializes");
     json + "\n"
 }

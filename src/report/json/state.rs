@@ -77,12 +77,15 @@ impl<'a> WiringJson<'a> {
 /// A panel's kind, or a block as a list: the same shape as in the site file.
 #[derive(Serialize)]
 #[serde(untagged)]
-pub(super) enum ElementJson<'a> {
+pub(in crate::report) enum ElementJson<'a> {
     Single(&'a str),
     Block(Vec<&'a str>),
 }
 
-pub(super) fn elements<'a>(names: Names<'a>, string: &PanelString) -> Vec<ElementJson<'a>> {
+pub(in crate::report) fn elements<'a>(
+    names: Names<'a>,
+    string: &PanelString,
+) -> Vec<ElementJson<'a>> {
     let element = |e: &Element| match e.members() {
         [one] => ElementJson::Single(names.kind(*one)),
         many => ElementJson::Block(many.iter().map(|&k| names.kind(k)).collect()),

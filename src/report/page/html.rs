@@ -230,6 +230,6 @@ fn attribute(words: &str) -> String {
     escaped(words).replace('"', "&quot;").replace('\n', " ")
 }
 
-fn escaped(words: &str) -> String {
+pub(in crate::report) fn escaped(words: &str) -> String {
     words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }

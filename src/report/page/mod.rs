@@ -24,6 +24,7 @@ mod text;
 mod wiring;
 
 pub(super) use closing::input as input_as_used;
+pub(in crate::report) use html::escaped;
 pub(super) use limits::of_state_alone as limits_of;
 pub(super) use parts::shopping;
 pub(super) use sheet::test_sheet as sheet_of;
