@@ -7,11 +7,13 @@ use solve_cases::random::Random;
 use solve_cases::small::{Case, SORTS, Sort, draw};
 use sungraft::solve::{
     Backend, Choice, Effort, IntegerProgram, Outcome, ProgramAnswer, Row, Sense, Solution,
-    TieBreak, maximise, solve_program,
+    TieBreak, Watch, list_uses, maximise, solve_program,
 };
 
 /// Cases of each sort.
 const CASES: u64 = 600;
+/// Cases of each sort of which all uses are listed: that takes longer.
+const LISTED: u64 = 80;
 /// Rounding between two ways to compute a value, as a fraction. No unit.
 const ROUNDING: f64 = 1e-8;
 
@@ -189,6 +191,53 @@ fn the_same_problem_gives_the_same_answer_to_the_last_bit() {
             assert_eq!((a.bound.to_bits(), a.nodes), (b.bound.to_bits(), b.nodes), "{at}");
         });
     }
+}
+
+/// How many of the first rows are counted in whole numbers.
+fn n_counted(case: &Case) -> usize {
+    let whole = |a: f64| a >= 0.0 && a.fract() == 0.0;
+    let uses =
+        |i: usize| case.problem.columns.iter().flat_map(|c| &c.uses).filter(move |u| u.0 == i);
+    let counted = |i: &usize| whole(case.problem.rows[*i].rhs) && uses(*i).all(|u| whole(u.1));
+    (0..case.problem.rows.len()).take_while(counted).count()
+}
+
+#[test]
+fn every_use_that_may_be_worth_more_than_a_floor_is_listed_with_a_bound() {
+    let (mut listed, mut near, mut left_out) = (0, 0, 0);
+    for (sort, seed) in SORTS.into_iter().flat_map(|sort| (0..LISTED).map(move |seed| (sort, seed)))
+    {
+        let case = &draw(sort, seed);
+        let (allowed, at) = (&all_allowed(case), &format!("{sort:?} {seed}"));
+        let n = n_counted(case);
+        let best = best_value(allowed);
+        for floor in [-1e6, best - 0.2 * best.abs() - 0.1] {
+            let floor = if floor.is_finite() { floor } else { -1.0 };
+            let uses = list_uses(&case.problem, n, floor, 100_000_000, Watch::default())
+                .expect("few steps suffice");
+            let counts = |choice: &Choice| -> Vec<usize> {
+                let of = |j: usize, i: usize| {
+                    let own = case.problem.columns[j].uses.iter().filter(|u| u.0 == i);
+                    own.map(|u| u.1 as usize).sum::<usize>()
+                };
+                (0..n).map(|i| choice.iter().map(|&(j, m)| m * of(j, i)).sum()).collect()
+            };
+            for a in allowed.iter().filter(|a| a.value > floor + ROUNDING) {
+                let own = counts(&a.choice);
+                let found = uses.iter().find(|u| u.counts == own);
+                let found = found.unwrap_or_else(|| panic!("{at}: {own:?} is not listed"));
+                let enough = found.most >= a.value - ROUNDING * (1.0 + a.value.abs());
+                assert!(enough, "{at}: {} below {}", found.most, a.value);
+                listed += 1;
+            }
+            left_out += allowed.iter().filter(|a| a.value <= floor).count();
+            let top = uses.iter().map(|u| u.most).fold(f64::NEG_INFINITY, f64::max);
+            near += usize::from((top - best).abs() <= 0.02 * (1.0 + best.abs()));
+        }
+    }
+    // Worth nothing if floors rule nothing out, or if bounds are far from what there is.
+    assert!(listed > 4_000 && left_out > 2_000, "{listed} listed, {left_out} left out");
+    assert!(near > 400, "only {near} bounds near the best");
 }
 
 /// The program at one level: the columns that may be used there, and places as a row.

@@ -7,6 +7,7 @@ use super::exit::{Exit, Refusal};
 use super::files::{self, Source};
 use super::streams::{say, show};
 use super::verify;
+use super::watch::watched;
 use super::written::{may_write, write};
 use crate::diagnostic::Diagnostics;
 use crate::input;
@@ -24,8 +25,12 @@ pub(super) fn advise(args: &AdviseArgs) -> Result<Exit, Refusal> {
     if let Some(prices) = &args.prices {
         installation.site.money.prices = Some(read_prices(prices)?);
     }
-    let options = options(args, &installation)?;
-    let advice = planner::advise(&installation, &options).map_err(refuse)?;
+    let mut options = options(args, &installation)?;
+    let advice = watched(args.seconds, |watch| {
+        options.effort.watch = watch;
+        planner::advise(&installation, &options)
+    });
+    let advice = advice.map_err(refuse)?;
     // First, so that a file that cannot be written does not take the answer with it.
     show(&report::advice(&installation, &advice, args.format.into()))?;
     write_reports(args, &source, &installation, &advice)?;
@@ -152,9 +157,7 @@ fn find_input(text: &str, installation: &Installation) -> Result<InputRef, Refus
     let Some((id, number)) = text.rsplit_once(':') else {
         return Err(no_controller(text, text, installation));
     };
-    let Some(controller) = by_id(id) else {
-        return Err(no_controller(text, id, installation));
-    };
+    let Some(controller) = by_id(id) else { return Err(no_controller(text, id, installation)) };
     let n_inputs = installation.controllers[controller].n_inputs;
     match number.parse() {
         Ok(input) if (1..=n_inputs).contains(&input) => Ok(InputRef { controller, input }),

@@ -169,6 +169,9 @@ pub(super) struct AdviseArgs {
     /// What parts cost, as a file (`sungraft starter --prices` prints one)
     #[arg(long, value_name = "FILE.yaml")]
     pub(super) prices: Option<PathBuf>,
+    /// End the search after this time, with the best plans so far and what is proven of them
+    #[arg(long, value_name = "S", value_parser = seconds)]
+    pub(super) seconds: Option<f64>,
     /// In which form to answer
     #[arg(long, value_enum, default_value_t = FormatArg::Table)]
     pub(super) format: FormatArg,
@@ -350,6 +353,10 @@ fn drawing_file(text: &str) -> Result<PathBuf, String> {
 /// Watts, which may be none.
 pub(super) fn watts(text: &str) -> Result<f64, String> {
     not_negative(text)
+}
+
+fn seconds(text: &str) -> Result<f64, String> {
+    number(text).and_then(|s| if s > 0.0 { Ok(s) } else { Err("must be above 0".into()) })
 }
 
 /// A number that is not below zero.

@@ -18,6 +18,7 @@ mod phases;
 mod phases_args;
 mod streams;
 mod verify;
+mod watch;
 mod written;
 
 use std::ffi::OsString;

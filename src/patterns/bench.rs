@@ -5,6 +5,8 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use super::enumerate::{PatternSet, free_patterns};
+use super::{Arithmetic, Shelf};
 use crate::electrical::{
     BLOCKING_DIODE_DROP, Catalog, Curve, CurveSet, cold_morning, cold_v_oc, element_curve,
     hot_noon, stc,
@@ -41,6 +43,7 @@ pub struct Bench<'a> {
     cold: CurveSet,
     hot: CurveSet,
     elements: RefCell<BTreeMap<Element, Rc<ElementCurves>>>,
+    shelf: Option<&'a Shelf>,
 }
 
 /// A condition under which a string floats on an idle controller.
@@ -65,6 +68,22 @@ impl<'a> Bench<'a> {
             cold: catalog.curves(cold_morning(site)),
             hot: catalog.curves_at(|k| hot_noon(site, installation.kind(k))),
             elements: RefCell::new(BTreeMap::new()),
+            shelf: None,
+        }
+    }
+
+    /// The same with a shelf of lists that inputs of this installation share.
+    #[must_use]
+    pub fn with_shelf(self, shelf: &'a Shelf) -> Self {
+        Self { shelf: Some(shelf), ..self }
+    }
+
+    /// [`free_patterns`](super::free_patterns), from the shelf if there is one.
+    #[must_use]
+    pub fn free_patterns(&self, stock: &[usize], arithmetic: Arithmetic) -> Rc<PatternSet> {
+        match self.shelf {
+            Some(shelf) => shelf.free(self, stock, arithmetic),
+            None => Rc::new(free_patterns(self, stock, arithmetic)),
         }
     }
 

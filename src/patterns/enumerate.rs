@@ -11,6 +11,7 @@ use crate::model::{Element, PanelString};
 const MOST_STRINGS: usize = 25_000;
 
 /// Candidates, what was turned down, and what was not even listed.
+#[derive(Clone)]
 pub struct PatternSet {
     /// The candidates, shortest first, then by kinds.
     pub patterns: Vec<Pattern>,

@@ -12,6 +12,7 @@ mod extend;
 mod menu;
 mod pattern;
 mod screen;
+mod shelf;
 
 pub use bench::{Bench, series_current};
 pub use enumerate::{PatternSet, free_patterns};
@@ -19,6 +20,7 @@ pub use extend::extended_patterns;
 pub use menu::{Dish, Menu, Miss, Misses, Order, Part};
 pub use pattern::{Arithmetic, Pattern, base_pattern, describe_pattern};
 pub use screen::{NearMiss, Obstacle, Screening, keeps_own_limits};
+pub use shelf::Shelf;
 
 /// Voltages of a block's members may differ by this share of the highest.
 pub const BLOCK_VOLTAGE_SPREAD: f64 = 0.15;

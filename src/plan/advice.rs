@@ -124,6 +124,8 @@ pub enum Verdict {
     AddsNothing,
     /// No wiring of it stays inside the limits.
     Breaches,
+    /// The search was stopped before this was known.
+    NotWorkedOut,
 }
 
 impl Verdict {
@@ -136,6 +138,7 @@ impl Verdict {
             Self::AddsInWeakSun => "adds_in_weak_sun",
             Self::AddsNothing => "adds_nothing",
             Self::Breaches => "breaches",
+            Self::NotWorkedOut => "not_worked_out",
         }
     }
 }

@@ -1,13 +1,14 @@
 //! From candidate strings to the solver's columns, rows and gates.
 
+use std::rc::Rc;
+
 use super::charging::pushed_by;
 use super::gates::{FaultGate, FloatGate};
 use super::season::Season;
 use super::terms::{CountRow, Question, Terms};
 use crate::model::{ArrayWiring, KindIdx, PanelString};
 use crate::patterns::{
-    Bench, Pattern, Screening, base_pattern, describe_pattern, extended_patterns, free_patterns,
-    keeps_own_limits,
+    Bench, Pattern, Screening, base_pattern, describe_pattern, extended_patterns, keeps_own_limits,
 };
 use crate::plan::Touch;
 use crate::solve::{Choice, Column, Gate, Problem, Rate, Row, Sense};
@@ -20,6 +21,8 @@ pub(super) struct Candidates {
     rates: Vec<Rate>,
     /// Lowest and highest level of the rates.
     levels: (f64, f64),
+    /// Joints that each needs at least.
+    least_moves: Vec<usize>,
     /// For each pattern, the group of installed strings it stands for, if any.
     groups: Vec<Option<usize>>,
     /// Strings that stand today though they lie outside the search space, and how many of each:
@@ -55,12 +58,14 @@ pub(super) fn list_candidates(bench: &Bench, question: &Question) -> Candidates 
     if question.touch == Touch::Free {
         stock.iter_mut().zip(&installed).for_each(|(s, n)| *s += n);
     }
-    let set = free_patterns(bench, &stock, question.arithmetic);
+    // Taken off the shelf if nobody else needs it.
+    let set = Rc::unwrap_or_clone(bench.free_patterns(&stock, question.arithmetic));
     let mut all = Candidates {
         groups: vec![None; set.patterns.len()],
         patterns: set.patterns,
         rates: Vec::new(),
         levels: (0.0, 0.0),
+        least_moves: Vec::new(),
         outside: Vec::new(),
         group_sizes: Vec::new(),
         group_counts: Vec::new(),
@@ -74,6 +79,8 @@ pub(super) fn list_candidates(bench: &Bench, question: &Question) -> Candidates 
     }
     all.drop_unusable();
     all.rate(bench, question);
+    let sorts = sorts_of_strings(today);
+    all.least_moves = all.patterns.iter().map(|p| least_moves(p, &sorts, &installed)).collect();
     all
 }
 
@@ -154,6 +161,11 @@ impl Candidates {
         self.patterns.splice(0..0, patterns);
     }
 
+    /// Does a string stand today that is no candidate anywhere else?
+    pub(super) fn holds_outside(&self) -> bool {
+        !self.outside.is_empty()
+    }
+
     /// The solver's problem.
     pub(super) fn problem<'a>(
         &'a self,
@@ -162,14 +174,12 @@ impl Candidates {
         terms: &Terms,
     ) -> Problem<'a> {
         let (rows, fill) = self.rows(bench, question, terms);
-        let installed = installed_array(bench).count_by_kind(bench.installation.kinds.len());
-        let today = sorts_of_strings(installed_array(bench));
         let columns = self
             .patterns
             .iter()
             .zip(&self.groups)
-            .zip(&self.rates)
-            .map(|((p, group), rate)| Column {
+            .zip(self.rates.iter().zip(&self.least_moves))
+            .map(|((p, group), (rate, least_moves))| Column {
                 uses: fill(p, *group),
                 rate: rate.clone(),
                 cost: question.charge_of(bench, &p.counts)
@@ -177,7 +187,7 @@ impl Candidates {
                     + terms.charging.map_or(0.0, |c| c.price * pushed_by(p, bench))
                     + terms.beyond.map_or(0.0, |b| b.price * p.label),
                 size: p.counts.iter().sum(),
-                least_moves: least_moves(p, &today, &installed),
+                least_moves: *least_moves,
             })
             .collect();
         Problem {
@@ -255,7 +265,8 @@ impl Candidates {
             .map(|count| (row("panels shared", Sense::AtMost, count.most), count.clone()))
             .collect();
         let fill = move |p: &Pattern, group: Option<usize>| {
-            let mut uses = vec![(ports, p.strings.len() as f64)];
+            let mut uses = Vec::with_capacity(stock_rows.len() + counted.len() + 4);
+            uses.push((ports, p.strings.len() as f64));
             for (k, row) in stock_rows.iter().enumerate() {
                 let own = group.map_or(0, |g| self.group_counts[g][k]);
                 if p.counts[k] > own {

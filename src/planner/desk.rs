@@ -3,7 +3,7 @@
 use crate::electrical::Catalog;
 use crate::energy::EnergyModel;
 use crate::model::{ArrayWiring, InputRef, Installation};
-use crate::patterns::{Arithmetic, Bench};
+use crate::patterns::{Arithmetic, Bench, Shelf};
 use crate::plan::{
     Advice, Aim, AuditTerms, Bound, Evaluator, Plan, Rewiring, Rule, State, Touch, TouchAnswer,
     ask, assumed, audit_with, cautions_for, fewest_joints,
@@ -29,6 +29,8 @@ pub(super) struct Desk<'a> {
     pub(super) options: &'a Options,
     /// The part of the year whose energy is sought; `None`: watts at full sun.
     pub(super) season: Option<&'a Season>,
+    /// Lists of strings that inputs alike share.
+    pub(super) shelf: Shelf,
 }
 
 /// What came of one input.
@@ -63,7 +65,8 @@ impl<'a> Desk<'a> {
         options: &'a Options,
     ) -> Self {
         let evaluator = Evaluator::new(installation, catalog);
-        Self { installation, catalog, evaluator, options, season: None }
+        let shelf = Shelf::default();
+        Self { installation, catalog, evaluator, options, season: None, shelf }
     }
 
     /// The same question about the energy of a season.
@@ -99,7 +102,7 @@ impl<'a> Desk<'a> {
     where
         'a: 'b,
     {
-        Bench::new(self.installation, self.catalog, at)
+        Bench::new(self.installation, self.catalog, at).with_shelf(&self.shelf)
     }
 
     pub(super) fn question(&self, touch: Touch) -> Question<'_> {
@@ -130,6 +133,11 @@ impl<'a> Desk<'a> {
             front: None,
         };
         for &touch in &self.options.touch {
+            if self.stopped().is_some() && !planned.plans.is_empty() {
+                planned.levels.push((touch, TouchAnswer::LimitReached));
+                continue;
+            }
+            self.shows_level(touch);
             let question = self.question(touch);
             // What a level that disturbs less allows, this one allows too.
             let known = planned.arrays.clone();
@@ -281,6 +289,7 @@ impl<'a> Desk<'a> {
             ));
         }
         let joint_curve = self.joint_curve(&planned, &bench, &today)?;
+        notes.extend(self.stopped_note());
         let mut advice = Advice {
             together: vec![planned.at],
             site: installation.site.name.clone(),

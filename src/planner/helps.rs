@@ -1,16 +1,15 @@
 //! What would help: every single change after which a kind is worth wiring, from the smallest.
 
 use super::change::{Refit, Row, next_current, next_voltage};
-use super::columns::installed_array;
 use super::found::Found;
 use super::gain::Gain;
 use super::own_controller::class_in_words;
 use super::terms::Terms;
 use super::worth::Worth;
-use crate::model::{ArrayWiring, BatteryBank, Element, InputWiring, KindIdx, Output, PanelString};
+use crate::model::{BatteryBank, KindIdx, Output};
 use crate::patterns::Bench;
-use crate::plan::{CheckRule, Help, ObviousWay, Outcome};
-use crate::units::{Amps, Watts};
+use crate::plan::Help;
+use crate::units::Watts;
 
 /// Most panels of the same kind that are asked for.
 const MOST_MORE: usize = 4;
@@ -127,42 +126,5 @@ impl Worth<'_> {
             })
             .into_iter()
             .collect()
-    }
-
-    /// One panel straight in parallel, and at the end of the first string: what many people will do.
-    pub(super) fn obvious_ways(&self, kind: KindIdx) -> Vec<ObviousWay> {
-        let today = installed_array(self.bench);
-        let mut beside = today.clone();
-        beside.strings.push(PanelString::new(vec![Element::single(kind)]));
-        let longer = today.strings.first().map(|first| {
-            let mut elements = first.elements().to_vec();
-            elements.push(Element::single(kind));
-            let mut array = today.clone();
-            array.strings[0] = PanelString::new(elements);
-            ("in_series", array)
-        });
-        let parallel = (!today.strings.is_empty()).then_some(("in_parallel", beside));
-        parallel.into_iter().chain(longer).map(|(way, array)| self.obvious(way, array)).collect()
-    }
-
-    fn obvious(&self, way: &'static str, array: ArrayWiring) -> ObviousWay {
-        let evaluator = &self.desk.evaluator;
-        let before =
-            InputWiring { at: self.planned.at, array: installed_array(self.bench).clone() };
-        let wiring = InputWiring { at: self.planned.at, array };
-        let (watts, today) = (evaluator.watts(&wiring), evaluator.watts(&before));
-        let checks = evaluator.checks(&wiring);
-        let reverse = checks
-            .iter()
-            .find(|c| c.rule == CheckRule::IdleReverseCurrent)
-            .and_then(|c| c.value)
-            .unwrap_or(0.0);
-        ObviousWay {
-            way,
-            watts,
-            change: Watts(watts.watts() - today.watts()),
-            reverse: Amps(reverse.max(0.0)),
-            breaches: checks.into_iter().filter(|c| c.outcome == Outcome::Breach).collect(),
-        }
     }
 }

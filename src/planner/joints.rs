@@ -53,7 +53,9 @@ impl Desk<'_> {
 
     /// Draws watts against joints at the freest level that has a plan.
     pub(super) fn draw_front(&self, planned: &mut Planned) {
-        let Some(freest) = freest_found(planned) else { return };
+        let Some(freest) = freest_found(planned).filter(|_| self.stopped().is_none()) else {
+            return;
+        };
         let fronts = self.fronts(planned, &self.bench(planned.at));
         planned.front = fronts.into_iter().find(|(touch, _)| *touch == freest);
     }

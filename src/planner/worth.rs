@@ -7,7 +7,7 @@ use super::level::Session;
 use super::terms::{Question, Terms};
 use super::{Desk, Planned, verdict};
 use crate::energy::{EnergyModel, Span};
-use crate::model::{ArrayWiring, KindIdx};
+use crate::model::{ArrayWiring, KindIdx, Spare};
 use crate::patterns::{Bench, Screening};
 use crate::plan::{Certificate, IdlePanels, SpareAnswer, Touch, Verdict, WorthPoint};
 use crate::solve::Effort;
@@ -43,17 +43,27 @@ impl<'d> Worth<'d> {
     ) -> Self {
         let question = desk.question(freest(&desk.options.touch));
         // Comparisons need watts, not the choice among near-ties nor the last fraction of the gap.
-        let effort = Effort { tie_nodes: 0, nodes_past_proof: 20, ..desk.options.effort };
+        let effort = desk.options.effort;
+        let watch = effort.watch.quietly();
+        let effort = Effort { tie_nodes: 0, nodes_past_proof: 20, watch, ..effort };
         Self { desk, planned, bench, session, energy, question, effort }
     }
 
     /// One answer for every spare kind.
     pub(super) fn spares(&self) -> Vec<SpareAnswer> {
-        self.desk.installation.spares.iter().map(|s| self.spare(s.kind, s.count)).collect()
+        let used = |kind| {
+            let wired = self.best_array().map_or(0, |array| count(array, kind));
+            wired.saturating_sub(self.installed(kind))
+        };
+        let spare = |s: &Spare| {
+            let ask = || self.spare(s.kind, s.count);
+            self.desk.unless_stopped(s.kind, (s.count, used(s.kind)), ask)
+        };
+        self.desk.installation.spares.iter().map(spare).collect()
     }
 
     fn spare(&self, kind: KindIdx, offered: usize) -> SpareAnswer {
-        let obvious = self.obvious_ways(kind);
+        let obvious = self.desk.obvious_ways(self.planned.at, kind);
         let blank = SpareAnswer {
             kind,
             offered,
@@ -193,11 +203,17 @@ impl<'d> Worth<'d> {
             .map(KindIdx)
             .filter_map(|kind| {
                 let left = self.installed(kind).saturating_sub(count(&best.array, kind));
-                (left > 0).then(|| IdlePanels {
-                    kind,
-                    count: left,
-                    because: self.why_left_out(kind, &aside),
-                    instead: verdict::instead(&self.own_places(kind, left)),
+                let stopped = self.desk.not_worked_out();
+                (left > 0).then(|| match stopped {
+                    Some(because) => {
+                        IdlePanels { kind, count: left, because, instead: String::new() }
+                    }
+                    None => IdlePanels {
+                        kind,
+                        count: left,
+                        because: self.why_left_out(kind, &aside),
+                        instead: verdict::instead(&self.own_places(kind, left)),
+                    },
                 })
             })
             .collect()

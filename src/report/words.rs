@@ -95,6 +95,7 @@ pub(super) fn verdict(verdict: Verdict) -> &'static str {
         }
         Verdict::AddsNothing => "adds nothing",
         Verdict::Breaches => "no wiring of it keeps every limit",
+        Verdict::NotWorkedOut => "not worked out",
     }
 }
 

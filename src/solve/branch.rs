@@ -6,8 +6,9 @@ use super::loads::Loads;
 use super::node::{Node, Relaxed};
 use super::problem::{Choice, Problem, TieBreak};
 use super::ties::settle;
+use super::watch::Watch;
 
-/// How much work a search may do. Counts, not seconds: same input, same answer.
+/// How much work a search may do. Counts, not seconds: same input, same answer, unless it is stopped.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effort {
     /// Most nodes in all.
@@ -30,6 +31,8 @@ pub struct Effort {
     pub tie_steps: usize,
     /// Most choices whose moves are counted.
     pub tie_counts: usize,
+    /// Where the search shows itself, and is told to stop.
+    pub watch: Watch,
 }
 
 impl Default for Effort {
@@ -45,6 +48,7 @@ impl Default for Effort {
             tie_nodes: 300,
             tie_steps: 10_000_000,
             tie_counts: 400,
+            watch: Watch::default(),
         }
     }
 }
@@ -156,7 +160,9 @@ pub fn maximise(
             closed_at = Some(search.nodes);
         }
         let past_proof = closed_at.is_some_and(|n| search.nodes >= n + effort.nodes_past_proof);
-        let spent = search.nodes >= effort.nodes || search.steps_left == 0;
+        effort.watch.reached(search.best_value(), top);
+        let spent =
+            search.nodes >= effort.nodes || search.steps_left == 0 || effort.watch.is_stopped();
         let negligible = search.best.as_ref().is_some_and(|s| top - s.value <= effort.negligible);
         if gap <= effort.closed || negligible || spent || past_proof {
             bound = bound.max(top);
@@ -208,11 +214,9 @@ impl Search<'_> {
 
     /// Takes a choice that keeps the rows as the best if the gates allow it and it is better.
     fn offer(&mut self, choice: &[(usize, usize)]) {
-        let Some((level, value)) = self.problem.evaluate(choice) else { return };
-        if value > self.best_value()
-            && self.loads.closed_gate(choice).is_none()
-            && self.keeps_moves(choice)
-        {
+        let best = self.best_value();
+        let Some((level, value)) = self.problem.evaluate_above(choice, best) else { return };
+        if self.loads.closed_gate(choice).is_none() && self.keeps_moves(choice) {
             self.best = Some(Solution { choice: choice.to_vec(), level, value });
         }
     }
@@ -267,6 +271,7 @@ impl Search<'_> {
             rows: &relaxed.rows,
             candidates: relaxed.above(self.best_value()),
             limits: None,
+            watch: self.effort.watch,
         };
         let mut trials = SETTLING_TRIALS;
         let mut steps = SETTLING_STEPS.min(self.effort.steps);
@@ -330,6 +335,7 @@ impl Search<'_> {
                 rows: &relaxed.rows,
                 candidates: &candidates,
                 limits: None,
+                watch: self.effort.watch,
             };
             let mut steps = if n_columns == PROMISING { allowed / 4 } else { allowed };
             let before = steps;

@@ -10,6 +10,7 @@ use super::depth_first::Affordable;
 use super::linear::fence;
 use super::problem::{Choice, Problem, Row, Sense, slack};
 use super::simplex::Simplex;
+use super::watch::Watch;
 
 /// What a linear program costs at least, in steps of the depth-first search, and how many entries
 /// are priced in the time of one step.
@@ -71,6 +72,8 @@ pub(super) struct Finish<'a> {
     pub candidates: &'a [Candidate<'a>],
     /// Limits besides the rows, if there are any.
     pub limits: Option<Limits>,
+    /// Where the search is told to stop.
+    pub watch: Watch,
 }
 
 /// A search under way: what has been taken, and what is left.
@@ -173,7 +176,8 @@ impl Walk<'_, '_> {
             if active.is_empty() {
                 return End::Complete;
             }
-            if *self.steps < program_steps(active.len(), self.left.len(), FEW_PIVOTS) {
+            let few = *self.steps < program_steps(active.len(), self.left.len(), FEW_PIVOTS);
+            if few || self.finish.watch.is_stopped() {
                 return End::StepLimit;
             }
             let Some((bound, affordable)) = self.bound(&active) else { return End::Complete };

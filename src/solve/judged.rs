@@ -69,6 +69,7 @@ pub fn judge_all(
                     rows: &relaxed.rows,
                     candidates: relaxed.above(threshold),
                     limits: None,
+                    watch: effort.watch,
                 };
                 let end = finish.run(threshold, &mut steps, &mut |choice, _| {
                     let above = threshold.max(least(best));

@@ -32,9 +32,13 @@ mod rate;
 mod second_opinion;
 mod simplex;
 mod ties;
+mod uses;
+mod watch;
 
 pub use branch::{Effort, Outcome, Solution, maximise};
 pub use judged::{Judge, Judged, judge_all};
 pub use problem::{Choice, Column, Gate, Problem, Row, Sense, TieBreak};
 pub use program::{Backend, IntegerProgram, ProgramAnswer, solve_program};
 pub use rate::Rate;
+pub use uses::{Use, list_uses};
+pub use watch::{Board, Shown, Watch};

@@ -6,7 +6,7 @@ use std::rc::Rc;
 use super::finish::Candidate;
 use super::linear::{Priced, Relaxation, relax};
 use super::loads::Loads;
-use super::problem::{Problem, Row, Sense};
+use super::problem::{Problem, Row, Sense, slack};
 use super::rate::Peak;
 
 /// What branching has fixed about one gate.
@@ -40,6 +40,17 @@ pub(super) struct Node {
     prices: Rc<[f64]>,
 }
 
+/// Columns of which the rows allow at least one: a row that none gives back to is a ceiling for each.
+fn possible(problem: &Problem) -> impl Iterator<Item = usize> {
+    let mut only_used = vec![true; problem.rows.len()];
+    for &(i, a) in problem.columns.iter().flat_map(|c| &c.uses) {
+        only_used[i] &= a >= 0.0;
+    }
+    let rows = &problem.rows;
+    let fits = move |&(i, a): &(usize, f64)| !only_used[i] || a <= rows[i].rhs + slack(rows[i].rhs);
+    (0..problem.columns.len()).filter(move |j| problem.columns[*j].uses.iter().all(&fits))
+}
+
 /// A node with its linear program solved.
 pub(super) struct Relaxed<'a> {
     pub rows: Vec<Row>,
@@ -66,7 +77,7 @@ impl Node {
             hi: problem.levels.1,
             bound: f64::INFINITY,
             cut_short: 0,
-            columns: (0..problem.columns.len()).map(|column| Live { column, peak }).collect(),
+            columns: possible(problem).map(|column| Live { column, peak }).collect(),
             gates: vec![open; problem.gates.len()].into(),
             prices: Rc::default(),
         }

@@ -3,6 +3,9 @@
 use super::Solution;
 use super::rate::{Peak, Rate, on_line, vertex};
 
+/// Parts into which the range of levels is cut, to rule most of them out at once.
+const CUTS: usize = 48;
+
 /// Columns taken and how many of each: ascending columns, counts above zero.
 pub type Choice = Vec<(usize, usize)>;
 
@@ -95,31 +98,60 @@ impl Problem<'_> {
     /// Best level and value of a choice; `None` if no level suits all of its columns.
     #[must_use]
     pub fn evaluate(&self, choice: &[(usize, usize)]) -> Option<(f64, f64)> {
-        let cost: f64 = choice.iter().map(|&(j, n)| self.columns[j].cost * n as f64).sum();
-        let (t, gross) = self.best_level(choice)?;
-        Some((t, gross - cost))
+        self.evaluate_above(choice, f64::NEG_INFINITY)
     }
 
-    /// Level of the highest `t · Σ rate`, and that product.
-    fn best_level(&self, choice: &[(usize, usize)]) -> Option<(f64, f64)> {
+    /// The same, or `None` where the value is not above `least`; those are turned down at little cost.
+    pub(super) fn evaluate_above(
+        &self,
+        choice: &[(usize, usize)],
+        least: f64,
+    ) -> Option<(f64, f64)> {
+        let cost: f64 = choice.iter().map(|&(j, n)| self.columns[j].cost * n as f64).sum();
+        let (t, gross) = self.best_level(choice, least + cost)?;
+        Some((t, gross - cost)).filter(|(_, value)| *value > least)
+    }
+
+    /// Level of the highest `t · Σ rate`, and that product; `None` if no level suits all columns or
+    /// none can give more than `least`.
+    ///
+    /// Rates fall, so between two levels nothing is above the higher level times the sum of rates at
+    /// the lower: most of the range is ruled out by a few levels, and knots are looked at in the rest.
+    fn best_level(&self, choice: &[(usize, usize)], least: f64) -> Option<(f64, f64)> {
         let (lo, hi) = choice
             .iter()
             .fold(self.levels, |(lo, hi), &(j, _)| (lo, hi.min(self.columns[j].rate.last_level())));
         if lo > hi {
             return None;
         }
-        let mut levels: Vec<f64> = choice
-            .iter()
-            .flat_map(|&(j, _)| self.columns[j].rate.knots().iter().map(|k| k.0))
-            .filter(|t| *t > lo && *t < hi)
-            .chain([lo, hi])
-            .collect();
+        let cut = |i: usize| if i == CUTS { hi } else { lo + (hi - lo) * i as f64 / CUTS as f64 };
+        let sums: Vec<f64> =
+            (0..=CUTS).map(|i| sum_over(choice, |j| self.columns[j].rate.at(cut(i)))).collect();
+        let sure = sums.iter().enumerate().map(|(i, sum)| cut(i) * sum).fold(least, f64::max);
+        // Rounding must not rule the best out.
+        let sure = sure - 1e-12 * sure.abs();
+        let mut best: Option<Peak> = None;
+        let most = |i: usize| sums[i] * if sums[i] > 0.0 { cut(i + 1) } else { cut(i) };
+        for i in (0..CUTS).filter(|i| most(*i) >= sure) {
+            let from = best.get_or_insert(Peak { level: cut(i), value: cut(i) * sums[i] });
+            self.sweep(choice, (cut(i), cut(i + 1)), from);
+        }
+        best.map(|peak| (peak.level, peak.value))
+    }
+
+    /// Raises a peak to the highest product between two levels, knot by knot.
+    fn sweep(&self, choice: &[(usize, usize)], (lo, hi): (f64, f64), peak: &mut Peak) {
+        // Knot that ends each column's piece; all knots are levels, so one piece spans each window.
+        let mut ends: Vec<usize> = Vec::with_capacity(choice.len());
+        let mut levels = vec![lo, hi];
+        for &(j, _) in choice {
+            let knots = self.columns[j].rate.knots();
+            let first = knots.partition_point(|knot| knot.0 <= lo);
+            ends.push(first);
+            levels.extend(knots[first..].iter().map(|k| k.0).take_while(|t| *t < hi));
+        }
         levels.sort_unstable_by(f64::total_cmp);
         levels.dedup();
-        let at_lo = sum_over(choice, |j| self.columns[j].rate.at(lo));
-        let mut peak = Peak { level: lo, value: lo * at_lo };
-        // Knot that ends each column's piece; all knots are levels, so one piece spans each window.
-        let mut ends = vec![0; choice.len()];
         for window in levels.windows(2) {
             let (mut from, mut to) = ((window[0], 0.0), (window[1], 0.0));
             for (end, &(j, n)) in ends.iter_mut().zip(choice) {
@@ -135,7 +167,6 @@ impl Problem<'_> {
             }
             peak.raise(to.0, to.0 * to.1);
         }
-        Some((peak.level, peak.value))
     }
 
     /// A choice with its value; `None` if it is empty or breaks a row or a gate.

@@ -8,6 +8,7 @@ use super::node::Node;
 use super::problem::{Column, Problem, Row, Sense, TieBreak, sum_over};
 use super::program::{Backend, IntegerProgram, ProgramAnswer, solve_program};
 use super::rate::Rate;
+use super::watch::Watch;
 
 const PROBLEMS: u64 = 80;
 /// Larger programs are no second opinion but a wait: the libraries run on them without end.
@@ -95,7 +96,7 @@ fn program_of(candidates: &[Candidate], rows: &[Row], most_columns: usize) -> In
 
 /// Optimum by the search's own finish.
 fn by_finish(problem: &Problem, rows: &[Row], candidates: &[Candidate]) -> Option<f64> {
-    let finish = Finish { problem, rows, candidates, limits: None };
+    let finish = Finish { problem, rows, candidates, limits: None, watch: Watch::default() };
     let mut best = None;
     let end = finish.run(f64::NEG_INFINITY, &mut 50_000_000, &mut |choice, value| {
         best = Some((choice.to_vec(), value));

@@ -93,7 +93,9 @@ impl Pass<'_> {
             if node.bound <= self.floor {
                 continue;
             }
-            if n_nodes == self.search.effort.tie_nodes || steps_left == 0 || self.counts_left == 0 {
+            let spent =
+                n_nodes == self.search.effort.tie_nodes || steps_left == 0 || self.counts_left == 0;
+            if spent || self.search.effort.watch.is_stopped() {
                 return (false, n_nodes);
             }
             n_nodes += 1;
@@ -116,6 +118,7 @@ impl Pass<'_> {
             rows: &relaxed.rows,
             candidates: &relaxed.candidates,
             limits: Some(self.limits(seek)?),
+            watch: self.search.effort.watch,
         };
         let above = self.floor;
         let mut hidden = false;
@@ -167,9 +170,7 @@ impl Pass<'_> {
         {
             return Seen::Settled;
         }
-        let Some((level, value)) = problem.evaluate(choice) else {
-            return Seen::WorthTooLittle;
-        };
+        let Some((level, value)) = problem.evaluate(choice) else { return Seen::WorthTooLittle };
         if value < self.floor {
             return Seen::WorthTooLittle;
         }

@@ -8,6 +8,7 @@ mod files;
 mod label;
 mod lesson;
 mod phases;
+mod seconds;
 mod site;
 mod streams;
 mod verify;

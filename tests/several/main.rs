@@ -15,4 +15,5 @@ mod controllers;
 mod exhaustive;
 mod grid;
 mod kept;
+mod large;
 mod two;

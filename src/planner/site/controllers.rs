@@ -51,7 +51,16 @@ impl Verdicts<'_> {
     /// One answer for each sort of spare controller, in file order.
     pub(super) fn controllers(&self, search: &mut Search) -> Vec<ControllerAnswer> {
         let sorts = self.desk.installation.spare_sorts();
-        sorts.iter().filter_map(|units| self.sort(search, units)).collect()
+        let mut answered = |units: &[usize]| {
+            let before = self.desk.not_worked_out();
+            let answer = if before.is_none() { self.sort(search, units) } else { None };
+            // As with panels: what rests on searches cut short is not told.
+            let Some(because) = self.desk.not_worked_out() else { return answer };
+            let blank = unused(self.desk.installation, units)?;
+            let used = self.best.as_ref().map_or(0, |best| self.n_used(best, units));
+            Some(ControllerAnswer { used, verdict: Verdict::NotWorkedOut, because, ..blank })
+        };
+        sorts.iter().filter_map(|units| answered(units)).collect()
     }
 
     fn sort(&self, search: &mut Search, units: &[usize]) -> Option<ControllerAnswer> {
@@ -61,7 +70,7 @@ impl Verdicts<'_> {
             return Some(blank);
         }
         let Some(best) = &self.best else { return Some(blank) };
-        let used = units.iter().filter(|c| self.is_used(best, **c)).count();
+        let used = self.n_used(best, units);
         let mut answer = ControllerAnswer { used, because: String::new(), ..blank };
         if used > 0 {
             self.measure_worth(search, units, best, &mut answer);
@@ -74,6 +83,11 @@ impl Verdicts<'_> {
             }
             None => Some(answer),
         }
+    }
+
+    /// Units of a sort that some wirings use.
+    fn n_used(&self, best: &Wired, units: &[usize]) -> usize {
+        units.iter().filter(|c| self.is_used(best, **c)).count()
     }
 
     /// What the best plan loses without a sort.

@@ -9,9 +9,10 @@ use crate::planner::charging::pushed_by;
 use crate::planner::columns::installed_array;
 use crate::planner::level::{Session, label_bound};
 use crate::planner::terms::{Beyond, Charging, CountRow, Terms};
-use crate::solve::master::{Ask, Offer, Reply, Sites};
+use crate::solve::master::{Ask, Offer, Reply};
 use crate::solve::{Choice, Effort, TieBreak, maximise};
 
+use super::lists::ListedAt;
 use super::rows::{Counted, SiteRow};
 
 /// One input.
@@ -66,6 +67,8 @@ pub(super) struct Inputs<'s, 'b> {
     /// Rows over all inputs.
     pub rows: Vec<SiteRow>,
     pub effort: Effort,
+    /// The list made last.
+    pub listed: Option<ListedAt>,
 }
 
 /// One way to put a question to an input: what it finds pays this much besides, if it is not empty.
@@ -103,7 +106,7 @@ impl<'s, 'b> Input<'s, 'b> {
     }
 
     /// Tag of a choice of this value.
-    fn enter(&mut self, choice: Choice, value: f64) -> usize {
+    pub(super) fn enter(&mut self, choice: Choice, value: f64) -> usize {
         if let Some(&tag) = self.tags.get(&choice) {
             return tag;
         }
@@ -172,13 +175,13 @@ impl<'s, 'b> Input<'s, 'b> {
     }
 
     /// What using the input at all pays at some prices, besides its panels.
-    fn entry_at(&self, prices: &[f64], rows: &[SiteRow]) -> f64 {
+    pub(super) fn entry_at(&self, prices: &[f64], rows: &[SiteRow]) -> f64 {
         let priced = rows.iter().zip(prices).map(|(row, y)| y * row.sign(self.place));
         self.entry + priced.sum::<f64>()
     }
 
     /// The terms of a question, the battery's price aside.
-    fn terms_of(&self, ask: &Ask, rows: &[SiteRow]) -> Terms {
+    pub(super) fn terms_of(&self, ask: &Ask, rows: &[SiteRow]) -> Terms {
         let mut terms = self.terms.clone();
         let n_kinds = terms.spares.len();
         terms.prices = vec![0.0; n_kinds];
@@ -263,7 +266,7 @@ impl<'s, 'b> Input<'s, 'b> {
         ]
     }
 
-    fn reply(&mut self, ask: &Ask, rows: &[SiteRow], effort: Effort) -> Reply {
+    pub(super) fn reply(&mut self, ask: &Ask, rows: &[SiteRow], effort: Effort) -> Reply {
         let mut reply = Reply { offers: Vec::new(), bound: f64::NEG_INFINITY };
         for way in self.ways(ask, rows) {
             self.answer(&way, ask, rows, effort, &mut reply);
@@ -288,7 +291,8 @@ impl<'s, 'b> Input<'s, 'b> {
         let effort = Effort { negligible: ask.tolerance, ..effort };
         let outcome = maximise(&problem, &known, &NoMoves, effort);
         let most = label_bound(bench, question, terms);
-        let bound = if candidates.narrowed.is_some() { most } else { outcome.bound.min(most) };
+        // Of the strings that are listed; what is not listed is thought of over all inputs.
+        let bound = outcome.bound.min(most);
         let nothing = Choice::new();
         let besides = if way.besides == 0.0 { 0.0 } else { way.besides };
         if besides != 0.0 && problem.keeps_rows(&nothing) {
@@ -334,47 +338,4 @@ fn within(row: &CountRow, least: f64, most: f64) -> impl Iterator<Item = CountRo
         most: -least,
     });
     above.into_iter().chain(below)
-}
-
-impl Inputs<'_, '_> {
-    /// Do two questions differ in nothing but the name of the input?
-    fn are_alike(&self, a: &Ask, b: &Ask) -> bool {
-        let (one, other) = (&self.inputs[a.site], &self.inputs[b.site]);
-        one.alike.is_some()
-            && one.alike == other.alike
-            && a.spans == b.spans
-            && a.spans.iter().all(|s| !matches!(self.rows[s.row].counted, Counted::Follows { .. }))
-            && a.prices == b.prices
-            && one.allowed == other.allowed
-            && one.push == other.push
-            && one.entry_at(&a.prices, &self.rows) == other.entry_at(&b.prices, &self.rows)
-    }
-}
-
-impl Sites for Inputs<'_, '_> {
-    fn count(&self) -> usize {
-        self.inputs.len()
-    }
-
-    fn ask(&mut self, asks: &[Ask]) -> Vec<Reply> {
-        let mut replies: Vec<Reply> = Vec::with_capacity(asks.len());
-        for (a, ask) in asks.iter().enumerate() {
-            let Some(same) = (0..a).find(|b| self.are_alike(&asks[*b], ask)) else {
-                let reply = self.inputs[ask.site].reply(ask, &self.rows, self.effort);
-                replies.push(reply);
-                continue;
-            };
-            // What one unit of a sort answers, the next answers, too.
-            let met = |offer: &Offer| {
-                let met = &self.inputs[asks[same].site].met[offer.tag];
-                (met.choice.clone(), met.value)
-            };
-            let found: Vec<(Choice, f64)> = replies[same].offers.iter().map(met).collect();
-            let input = &mut self.inputs[ask.site];
-            let tags: Vec<usize> = found.into_iter().map(|(c, v)| input.enter(c, v)).collect();
-            let offers = tags.into_iter().map(|tag| input.offer(tag, &self.rows)).collect();
-            replies.push(Reply { offers, bound: replies[same].bound });
-        }
-        replies
-    }
 }

@@ -1,9 +1,9 @@
 //! The best wirings of several inputs together, at one level of touch.
 
-use crate::model::ArrayWiring;
+use crate::model::{ArrayWiring, Kind};
 use crate::patterns::Screening;
 use crate::plan::charging_flows;
-use crate::planner::level::Session;
+use crate::planner::level::{Session, label_bound};
 use crate::solve::Effort;
 use crate::solve::master::{Aim, Offer, Pace, SharedOut, SharedRow, Start, share_out};
 
@@ -20,6 +20,9 @@ const ASKS: usize = 300;
 const ASKS_PAST_PROOF: usize = 20;
 /// Nodes that one input spends once it is proven: what is left of its gap is not negligible.
 const EACH_PAST_PROOF: usize = 20;
+
+/// Prices to begin with, as a part of what a panel could bring at most.
+const FIRST_PRICE: f64 = 0.97;
 
 /// Wirings and what is proven about them.
 #[derive(Clone)]
@@ -66,16 +69,18 @@ impl<'s, 'b> Search<'s, 'b> {
             inputs.push(input.unwrap_or_else(|| Input::new(session, place, 0.0)));
         }
         // Comparisons of near-ties come later, over all inputs.
-        let each = Effort { tie_nodes: 0, nodes_past_proof: EACH_PAST_PROOF, ..effort };
+        let watch = effort.watch.quietly();
+        let each = Effort { tie_nodes: 0, nodes_past_proof: EACH_PAST_PROOF, watch, ..effort };
         let closed = effort.closed.max(CLOSED * effort.proof);
         let pace = Pace {
             asks: ASKS,
             asks_past_proof: ASKS_PAST_PROOF,
             proof: effort.proof,
             closed,
+            watch: effort.watch,
             ..Pace::default()
         };
-        Self { inputs: Inputs { inputs, rows: Vec::new(), effort: each }, pace, prices: Vec::new() }
+        Self { inputs: Inputs::new(inputs, each), pace, prices: Vec::new() }
     }
 
     /// Shares a stock out, from wirings known.
@@ -147,14 +152,16 @@ impl<'s, 'b> Search<'s, 'b> {
             start.extend(tags.map(offers));
         }
         let offers = self.met_within(stock, &rows);
-        self.inputs.rows = rows;
+        self.inputs.ask_about(rows);
         let first = &self.inputs.inputs[0].session;
         let charges: f64 = first.question.charge_of(first.bench, &stock.panels);
         let entries: f64 = self.inputs.inputs.iter().map(|input| input.entry).sum();
+        let prices =
+            if self.prices.is_empty() { self.prices_by_label(stock) } else { self.prices.clone() };
         let start = Start {
             choices: &start,
             offers: &offers,
-            prices: &self.prices,
+            prices: &prices,
             bound: Some(self.label_bound(stock)),
         };
         share_out(&mut self.inputs, &shared, start, -charges - entries - 1.0, aim, pace)
@@ -187,9 +194,26 @@ impl<'s, 'b> Search<'s, 'b> {
         SiteAnswer::Found(SiteLevel {
             arrays: self.arrays(&best.tags),
             charged: best.value,
-            bound: out.bound.max(best.value),
+            bound: self.bound_of_all(stock, out.bound).max(best.value),
             ties_complete: true,
         })
+    }
+
+    /// A bound on the strings that are listed as one on all there are.
+    fn bound_of_all(&self, stock: &Stock, listed: f64) -> f64 {
+        let narrowed = |input: &Input| input.session.candidates.narrowed.is_some();
+        if !self.inputs.inputs.iter().any(narrowed) {
+            return listed;
+        }
+        let of_labels = self.label_bound(stock);
+        if of_labels.is_finite() {
+            return of_labels;
+        }
+        let each =
+            self.inputs.inputs.iter().map(|input| {
+                label_bound(input.session.bench, &input.session.question, &input.terms)
+            });
+        each.sum()
     }
 
     /// Today's wirings, the last of those known, and their charged watts, if they are allowed.
@@ -212,6 +236,17 @@ impl<'s, 'b> Search<'s, 'b> {
 
     pub(super) fn arrays(&self, tags: &[usize]) -> Vec<ArrayWiring> {
         self.inputs.inputs.iter().zip(tags).map(|(input, tag)| input.array(*tag)).collect()
+    }
+
+    /// Prices to begin with: a little less than each panel's label watts less its charge, which is
+    /// about what it brings where all find a place.
+    fn prices_by_label(&self, stock: &Stock) -> Vec<f64> {
+        let first = self.inputs.inputs[0].session;
+        let kinds = first.bench.installation.kinds.iter().enumerate().take(stock.panels.len());
+        let net = |(k, kind): (usize, &Kind)| {
+            (kind.label.v_mp * kind.label.i_mp).watts() - first.question.charge(first.bench, k)
+        };
+        kinds.map(|kind| FIRST_PRICE * net(kind).max(0.0)).collect()
     }
 
     /// No wiring gives more than the labels of the panels that are worth their charge, and of those

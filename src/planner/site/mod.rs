@@ -7,9 +7,11 @@
 mod alone;
 mod batteries;
 mod by_year;
+mod certainty;
 mod controllers;
 mod inputs;
 mod level;
+mod lists;
 mod plan;
 mod rows;
 mod spares;
@@ -88,7 +90,10 @@ fn add_spares(installation: &mut Installation, kind: KindIdx, count: usize) {
 
 /// One bench for each input.
 fn benches<'b>(desk: &'b Desk, seen: &'b [Installation], inputs: &[InputRef]) -> Vec<Bench<'b>> {
-    inputs.iter().zip(seen).map(|(at, seen)| Bench::new(seen, desk.catalog, *at)).collect()
+    let bench = |(at, seen): (&InputRef, &'b Installation)| {
+        Bench::new(seen, desk.catalog, *at).with_shelf(&desk.shelf)
+    };
+    inputs.iter().zip(seen).map(bench).collect()
 }
 
 /// One session for each input; units of one sort of spare controller have the same candidates.
@@ -137,6 +142,7 @@ impl Desk<'_> {
                     .to_owned(),
             );
         }
+        notes.extend(self.stopped_note());
         let mut concerned = concerned(installation);
         concerned.extend(best_state.wiring());
         let mut advice = Advice {

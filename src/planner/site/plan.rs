@@ -89,6 +89,11 @@ pub(in crate::planner) fn plan_together(
         found: Vec::new(),
     };
     for &touch in &desk.options.touch {
+        if desk.stopped().is_some() && !planned.plans.is_empty() {
+            planned.levels.push((touch, TouchAnswer::LimitReached));
+            continue;
+        }
+        desk.shows_level(touch);
         let answer = plan_level(desk, &mut planned, touch, today)?;
         planned.levels.push((touch, answer));
     }

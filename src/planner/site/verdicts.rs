@@ -1,14 +1,10 @@
 //! What each kind is worth to a whole site, and why the rest adds nothing.
 
 use crate::energy::{EnergyModel, Span};
-use crate::model::{ArrayWiring, InputRef, Installation, KindIdx};
+use crate::model::{ArrayWiring, InputRef, Installation, KindIdx, Spare};
 use crate::patterns::Screening;
 use crate::plan::{Certificate, ControllerAnswer, IdlePanels, SpareAnswer, Verdict, WorthPoint};
-use crate::planner::certainty::certain;
-use crate::planner::certificate::refitted;
-use crate::planner::change::Refit;
 use crate::planner::found::Found;
-use crate::planner::gain::Gain;
 use crate::planner::level::Session;
 use crate::planner::worth::{MOST_POINTS, Worth, freest};
 use crate::planner::{Desk, Options, verdict};
@@ -61,21 +57,42 @@ impl<'d> Verdicts<'d> {
         let sessions = sessions(&benches, desk.question(touch));
         let spares = &desk.installation.spares;
         let mut search = self.search(desk, &sessions);
-        let answers = spares.iter().map(|s| self.spare(&mut search, s.kind, s.count)).collect();
+        let mut known = vec![arrays_today(desk, inputs)];
+        known.extend(self.best.iter().map(|best| best.arrays.clone()));
+        let whole = self.share(desk, &mut search, &self.stock, &known);
+        let spare = |s: &Spare| {
+            let ask = || self.spare(&mut search, s.kind, s.count, whole.as_ref());
+            desk.unless_stopped(s.kind, (s.count, self.used(s.kind)), ask)
+        };
+        let answers = spares.iter().map(spare).collect();
         let controllers = self.controllers(&mut search);
         (answers, controllers, self.idle())
     }
 
     /// A search that compares: it needs watts, not the last fraction of the gap.
-    fn search<'s, 'b>(&self, desk: &Desk, sessions: &'s [Session<'b>]) -> Search<'s, 'b> {
-        let effort = Effort { nodes_past_proof: NODES_PAST_PROOF, ..desk.options.effort };
+    pub(super) fn search<'s, 'b>(
+        &self,
+        desk: &Desk,
+        sessions: &'s [Session<'b>],
+    ) -> Search<'s, 'b> {
+        let effort = desk.options.effort;
+        let watch = effort.watch.quietly();
+        let effort = Effort { nodes_past_proof: NODES_PAST_PROOF, watch, ..effort };
         let mut search = Search::new(sessions, desk.options.controller_watts, effort);
         search.pace = Pace { asks: ASKS, asks_past_proof: ASKS_PAST_PROOF, ..search.pace };
         search
     }
 
-    fn spare(&self, search: &mut Search, kind: KindIdx, offered: usize) -> SpareAnswer {
-        let obvious = self.beside_today(|worth| worth.obvious_ways(kind));
+    /// `whole` is the best with all panels of every kind.
+    fn spare(
+        &self,
+        search: &mut Search,
+        kind: KindIdx,
+        offered: usize,
+        whole: Option<&Wired>,
+    ) -> SpareAnswer {
+        let at = first_wired(self.desk.installation, &self.planned.inputs);
+        let obvious = self.desk.obvious_ways(at, kind);
         let blank = SpareAnswer {
             kind,
             offered,
@@ -93,8 +110,8 @@ impl<'d> Verdicts<'d> {
             adds_sought: None,
         };
         let Some(best) = &self.best else { return blank };
-        let used = count(&best.arrays, kind).saturating_sub(self.installed(kind));
-        let (worth, none) = self.worth_curve(search, kind, offered, best);
+        let used = self.used(kind);
+        let (worth, none) = self.worth_curve(search, kind, offered, whole);
         let without = none.as_ref().map_or((0.0, 0.0), |w| (w.watts, w.passed));
         let adds = if used > 0 { best.watts - without.0 } else { 0.0 };
         let (adds_energy, adds_sought) = match used {
@@ -211,7 +228,7 @@ impl<'d> Verdicts<'d> {
         search: &mut Search,
         kind: KindIdx,
         offered: usize,
-        best: &Wired,
+        whole: Option<&Wired>,
     ) -> (Vec<WorthPoint>, Option<Wired>) {
         let mut points: Vec<WorthPoint> = Vec::new();
         let mut none = None;
@@ -219,12 +236,12 @@ impl<'d> Verdicts<'d> {
         let mut gap_before = 0.0;
         let base = self.stock.panels[kind.0] - offered;
         for n in 0..=offered.min(MOST_POINTS) {
-            if n == offered {
-                known.push(best.arrays.clone());
-            }
             let mut stock = self.stock.clone();
             stock.panels[kind.0] = base + n;
-            let found = self.share(self.desk, search, &stock, &known);
+            let found = match whole {
+                Some(whole) if n == offered => Some(whole.clone()),
+                _ => self.share(self.desk, search, &stock, &known),
+            };
             let (watts, bound) = found.as_ref().map_or((0.0, 0.0), |f| (f.watts, f.bound));
             let gap = bound - watts;
             let step = points.last().map(|p| watts - p.watts.watts());
@@ -243,38 +260,6 @@ impl<'d> Verdicts<'d> {
             }
         }
         (points, none)
-    }
-
-    /// The verdict at both ends of what a label's tolerance and the panel's age leave open.
-    fn certainty(&self, kind: KindIdx) -> Option<crate::plan::Certainty> {
-        let (low, high) = self.desk.installation.kind(kind).power_band()?;
-        let (at_low, at_high) = (self.at_end(kind, low), self.at_end(kind, high));
-        Some(certain((low, high), (at_low, at_high), self.desk.season))
-    }
-
-    /// What the kind's spares add with its currents scaled; `None` if they are not worth it.
-    fn at_end(&self, kind: KindIdx, factor: f64) -> Option<Gain> {
-        let inputs = &self.planned.inputs;
-        let refit = Refit::Currents(factor);
-        let changed = refit.apply(self.desk.installation, inputs[0], kind)?;
-        let catalog = refitted(refit, &changed, self.desk.catalog)?;
-        let desk = Desk::new(&changed, &catalog, self.desk.options);
-        let desk = desk.over(self.desk.season);
-        let touch = freest(&desk.options.touch);
-        let seen = seen_from(&changed, inputs, touch);
-        let benches = benches(&desk, &seen, inputs);
-        let sessions = sessions(&benches, desk.question(touch));
-        let known = [arrays_today(&desk, inputs)];
-        let mut search = self.search(&desk, &sessions);
-        let with = self.share(&desk, &mut search, &self.stock, &known)?;
-        let more = count(&with.arrays, kind).saturating_sub(self.installed(kind));
-        let mut stock = self.stock.clone();
-        stock.panels[kind.0] = self.installed(kind);
-        let without = self.share(&desk, &mut search, &stock, &known);
-        let nothing = (0.0, 0.0);
-        let less = without.map_or(nothing, |w| (w.watts, w.sought));
-        let gain = Gain { watts: with.watts - less.0, sought: with.sought - less.1 };
-        (more > 0 && gain.sought >= self.charge(kind) * more as f64).then_some(gain)
     }
 
     /// Installed panels that the best plan leaves out.
@@ -299,6 +284,9 @@ impl<'d> Verdicts<'d> {
                 adds_energy: None,
                 adds_sought: None,
             };
+            if let Some(because) = self.desk.not_worked_out() {
+                return IdlePanels { kind, count: left(kind), because, instead: String::new() };
+            }
             let because = self.left_out(kind, 1, blank).because;
             let mut instead = None;
             self.around_best(|_, worth, _| {
@@ -338,13 +326,13 @@ impl<'d> Verdicts<'d> {
         }
     }
 
-    /// Asks something of the first wired input as it stands today.
-    fn beside_today<T>(&self, ask: impl FnOnce(&Worth) -> T) -> T {
-        let at = first_wired(self.desk.installation, &self.planned.inputs);
-        one_input(self.desk, at, ArrayWiring::default(), ask)
+    /// Spares of a kind that the best plan wires.
+    fn used(&self, kind: KindIdx) -> usize {
+        let wired = self.best.as_ref().map_or(0, |best| count(&best.arrays, kind));
+        wired.saturating_sub(self.installed(kind))
     }
 
-    fn installed(&self, kind: KindIdx) -> usize {
+    pub(super) fn installed(&self, kind: KindIdx) -> usize {
         self.stock.panels[kind.0] - self.desk.installation.n_spare(kind)
     }
 
@@ -355,6 +343,7 @@ impl<'d> Verdicts<'d> {
     }
 }
 
-fn count(arrays: &[ArrayWiring], kind: KindIdx) -> usize {
+/// Panels of a kind in some wirings.
+pub(super) fn count(arrays: &[ArrayWiring], kind: KindIdx) -> usize {
     arrays.iter().flat_map(ArrayWiring::panels).filter(|k| *k == kind).count()
 }

@@ -12,6 +12,7 @@ use super::plan::rewired;
 use super::verdicts::Verdicts;
 
 /// Wirings of the whole site, and what they give on the inputs planned.
+#[derive(Clone)]
 pub(super) struct Wired {
     pub arrays: Vec<ArrayWiring>,
     pub watts: f64,

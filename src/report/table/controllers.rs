@@ -38,6 +38,7 @@ pub(in crate::report) fn adds(page: Page<'_>, answer: &ControllerAnswer) -> Stri
         Verdict::AddsInWeakSun => "weak sun".into(),
         Verdict::AddsNothing => "nothing".into(),
         Verdict::Breaches => "cannot".into(),
+        Verdict::NotWorkedOut => "open".into(),
     }
 }
 

@@ -102,6 +102,7 @@ pub(in crate::report) fn adds(page: Page<'_>, spare: &SpareAnswer) -> String {
         Verdict::AddsInWeakSun => "weak sun".into(),
         Verdict::AddsNothing => "nothing".into(),
         Verdict::Breaches => "BREACHES".into(),
+        Verdict::NotWorkedOut => "open".into(),
     }
 }
 

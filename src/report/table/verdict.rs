@@ -134,8 +134,9 @@ fn to_take_out(page: Page<'_>, advice: &Advice) -> Option<String> {
 
 /// The spares that the plan does not use.
 fn to_leave(page: Page<'_>, spares: &[SpareAnswer]) -> Vec<String> {
+    let unused = spares.iter().filter(|s| s.used == 0 && s.verdict != Verdict::NotWorkedOut);
     let (weak_sun, rest): (Vec<&SpareAnswer>, Vec<&SpareAnswer>) =
-        spares.iter().filter(|s| s.used == 0).partition(|s| s.verdict == Verdict::AddsInWeakSun);
+        unused.partition(|s| s.verdict == Verdict::AddsInWeakSun);
     let mut lines: Vec<String> = weak_sun
         .iter()
         .map(|s| {

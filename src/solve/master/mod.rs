@@ -12,14 +12,16 @@
 //! relaxation; M.L. Fisher, Management Science 27(1), 1981, doi:10.1287/mnsc.27.1.1), however exact
 //! the sites are. The prices come from a linear program over the configurations met so far (G.B.
 //! Dantzig & P. Wolfe, Operations Research 8(1), 1960, doi:10.1287/opre.8.1.101); whole choices are
-//! sought among those; and where a gap is left, the search branches on how much of a row one site
-//! takes. Work is counted in questions asked, never in seconds.
+//! sought among those; where a small gap is left, the sites list all that could be part of something
+//! better; and where that is too much, the search branches on how much of a row one site takes. Work is counted in questions asked, never in seconds.
 //!
 //! Architecture invariant: a site is a number here, and so is what it shares. Inputs of one site,
 //! customers of one stock and phases of one upgrade are all the same.
 
+mod around;
 mod crowd;
 mod dive;
+mod lists;
 mod node;
 mod pool;
 mod search;
@@ -30,6 +32,8 @@ mod whole;
 
 pub use crowd::{Crowd, CrowdPace, CrowdStep, share_out_among_many};
 pub use search::share_out;
+
+use super::Watch;
 
 /// What all sites draw on together: `Σ use ≤ limit`.
 #[derive(Debug, Clone, PartialEq)]
@@ -100,12 +104,26 @@ pub struct Reply {
     pub bound: f64,
 }
 
+/// What a site could use of the rows, and the most that it would bring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Listed {
+    /// Row and amount, rows ascending, amounts not zero.
+    pub uses: Vec<(usize, f64)>,
+    /// No configuration with just this use has `value − Σ price·use` above this.
+    pub most: f64,
+}
+
 /// The sites.
 pub trait Sites {
     /// How many there are.
     fn count(&self) -> usize;
     /// Answers to questions, in order. They do not depend on each other.
     fn ask(&mut self, asks: &[Ask]) -> Vec<Reply>;
+    /// Every use of a configuration of one site with `value − Σ price·use` above a floor, each once;
+    /// more than those do no harm. `None`: it cannot tell, or they are too many.
+    fn list(&mut self, _site: usize, _prices: &[f64], _floor: f64) -> Option<Vec<Listed>> {
+        None
+    }
 }
 
 /// What is sought.
@@ -130,7 +148,7 @@ pub struct Start<'a> {
     pub bound: Option<f64>,
 }
 
-/// How much work a search may do. Counts, not seconds: same input, same answer.
+/// How much work a search may do. Counts, not seconds: same input, same answer, unless it is stopped.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pace {
     /// Most questions in all.
@@ -147,6 +165,8 @@ pub struct Pace {
     pub steps: usize,
     /// Sites that are asked again with all others fixed, each time a better choice is found.
     pub polished: usize,
+    /// Where the search shows itself, and is told to stop.
+    pub watch: Watch,
 }
 
 impl Default for Pace {
@@ -159,6 +179,7 @@ impl Default for Pace {
             rounds: 60,
             steps: 200_000,
             polished: 16,
+            watch: Watch::default(),
         }
     }
 }

@@ -1,37 +1,41 @@
 //! Best bound first: prices, questions, whole choices, branches.
 
-use super::dive::dive;
 use super::node::{Node, Part};
 use super::pool::{Pool, priced};
 use super::shares::{Share, Shares};
-use super::whole::{Whole, slack};
+use super::whole::slack;
 use super::{Aim, Allotment, Ask, Pace, Reply, SharedOut, SharedRow, Sites, Span, Start};
 
 /// A row that lacks something costs this many times all that there is to win.
 const FENCE: f64 = 1e3;
 /// Pivots allowed for each row and site, each time the linear program is solved.
-const PIVOTS_EACH: usize = 60;
+pub(super) const PIVOTS_EACH: usize = 60;
 /// Configurations that a site is reminded of.
 const REMINDED: usize = 8;
 /// Part of the gap at which a search stops that all sites together may leave.
 const INEXACT: f64 = 0.4;
 /// Place of a column that stands for no configuration.
-const NOTHING: usize = usize::MAX;
+pub(super) const NOTHING: usize = usize::MAX;
 /// How far prices keep to those that gave the best bound (A. Pessoa, R. Sadykov, E. Uchoa &
 /// F. Vanderbeck, INFORMS Journal on Computing 30(2), 2018, doi:10.1287/ijoc.2017.0784).
 const KEEP: f64 = 0.4;
 
-struct Search<'a> {
-    sites: &'a mut dyn Sites,
-    rows: &'a [SharedRow],
-    limits: Vec<f64>,
+/// How near the bound has to be to the linear program, as a part of it, before sites list; and how
+/// much lower before they list again.
+const NEAR: f64 = 2e-3;
+const AGAIN: f64 = 5e-4;
+
+pub(super) struct Search<'a> {
+    pub sites: &'a mut dyn Sites,
+    pub rows: &'a [SharedRow],
+    pub limits: Vec<f64>,
     /// No choice that keeps the rows is worth less.
     least: f64,
-    aim: Aim,
-    pace: Pace,
-    pool: Pool,
-    best: Option<(Vec<usize>, f64)>,
-    asks: usize,
+    pub aim: Aim,
+    pub pace: Pace,
+    pub pool: Pool,
+    pub best: Option<(Vec<usize>, f64)>,
+    pub asks: usize,
     /// Questions asked when the gap came within `proof`.
     proven_at: Option<usize>,
     root_prices: Vec<f64>,
@@ -39,6 +43,13 @@ struct Search<'a> {
     left: f64,
     /// Was a node left open that may hold what is sought?
     open: bool,
+}
+
+/// The prices that gave the best bound of a node, and the bounds of the sites there.
+struct Center {
+    bound: f64,
+    prices: Vec<f64>,
+    tops: Vec<f64>,
 }
 
 /// What became of a node.
@@ -139,16 +150,17 @@ impl Search<'_> {
     }
 
     /// Is there nothing left to do, or no more work allowed?
-    fn ends(&mut self, bound: f64) -> bool {
+    pub(super) fn ends(&mut self, bound: f64) -> bool {
         if self.aim == Aim::Most && self.gap(bound) <= self.pace.proof {
             self.proven_at.get_or_insert(self.asks);
         }
         let past = self.proven_at.is_some_and(|n| self.asks >= n + self.pace.asks_past_proof);
-        self.is_settled(bound) || past || self.asks >= self.pace.asks
+        let spent = past || self.asks >= self.pace.asks || self.pace.watch.is_stopped();
+        self.is_settled(bound) || spent
     }
 
     /// Takes a choice as the best if it keeps the rows and is better.
-    fn offer(&mut self, places: &[usize]) -> bool {
+    pub(super) fn offer(&mut self, places: &[usize]) -> bool {
         let mut used = vec![0.0; self.limits.len()];
         let mut value = 0.0;
         for (site, &place) in places.iter().enumerate() {
@@ -165,7 +177,7 @@ impl Search<'_> {
     }
 
     /// Asks some sites at some prices.
-    fn ask(
+    pub(super) fn ask(
         &mut self,
         sites: impl Iterator<Item = (usize, Vec<Span>)>,
         prices: &[f64],
@@ -189,15 +201,17 @@ impl Search<'_> {
     fn work(&mut self, mut node: Node, others: f64) -> Worked {
         let n_sites = self.pool.n_sites();
         let mut prices = node.prices.clone();
-        let mut center: Option<(f64, Vec<f64>)> = None;
+        let mut center: Option<Center> = None;
         let mut keep = 0.0;
+        // A bound has to be lower than this to be worth lists.
+        let mut lists_at = f64::INFINITY;
         let mut program: Option<Shares> = None;
         // Of each column of the program its site and place, and how many of each site were seen.
         let mut columns: Vec<(usize, usize)> = Vec::new();
         let mut seen = vec![0; n_sites];
         for round in 1..=self.pace.rounds {
             let asked: Vec<f64> = match &center {
-                Some((_, at)) => mixed(at, &prices, keep),
+                Some(center) => mixed(&center.prices, &prices, keep),
                 None => prices.clone(),
             };
             let every = (0..n_sites).map(|s| (s, node.spans_of(s))).collect::<Vec<_>>();
@@ -205,8 +219,9 @@ impl Search<'_> {
             let at_prices: f64 = asked.iter().zip(&self.limits).map(|(y, b)| y * b).sum();
             let bound = at_prices + replies.iter().map(|r| r.bound).sum::<f64>();
             node.bound = node.bound.min(bound);
-            if center.as_ref().is_none_or(|(best, _)| bound < *best) {
-                center = Some((bound, asked.clone()));
+            if center.as_ref().is_none_or(|best| bound < best.bound) {
+                let tops = replies.iter().map(|r| r.bound).collect();
+                center = Some(Center { bound, prices: asked.clone(), tops });
             }
             for (site, reply) in replies.iter().enumerate() {
                 reply.offers.iter().for_each(|offer| {
@@ -227,6 +242,15 @@ impl Search<'_> {
             if ends || round.is_power_of_two() {
                 self.seek_whole(&node, program, &columns);
             }
+            let near = node.bound - value <= NEAR * value.abs().max(1.0);
+            if let Some(center) =
+                center.as_ref().filter(|c| node.spans.is_empty() && c.bound < lists_at)
+                && (near || ends)
+            {
+                lists_at = center.bound - AGAIN * center.bound.abs();
+                self.close_by_lists(&mut node, &center.prices, &center.tops);
+            }
+            self.pace.watch.reached(self.best_value(), node.bound);
             let top = node.bound.max(others).max(self.left);
             if self.is_settled(node.bound) || self.ends(top) || ends || round == self.pace.rounds {
                 return self.close(node, prices, &parts(program, &columns));
@@ -301,74 +325,8 @@ impl Search<'_> {
         }
     }
 
-    /// Seeks a better whole choice among what is known, and asks sites again around it.
-    fn seek_whole(&mut self, node: &Node, program: &Shares, columns: &[(usize, usize)]) {
-        let n_sites = self.pool.n_sites();
-        let parts = parts(program, columns);
-        let mut order: Vec<usize> = (0..n_sites).collect();
-        let n_parts = |s: usize| parts.iter().filter(|p| p.site == s).count();
-        order.sort_by_cached_key(|&s| (n_parts(s), s));
-        let before = self.best_value();
-        let pivots = PIVOTS_EACH * (self.rows.len() + n_sites);
-        if let Some(choice) = dive(program, before, pivots) {
-            let mut places = vec![NOTHING; n_sites];
-            choice.iter().for_each(|&j| places[columns[j].0] = columns[j].1);
-            if !places.contains(&NOTHING) {
-                self.offer(&places);
-            }
-        }
-        let whole = Whole {
-            pool: &self.pool,
-            limits: &self.limits,
-            allowed: &(0..n_sites)
-                .map(|s| self.pool.within(s, &node.spans_of(s), 0).collect())
-                .collect::<Vec<_>>(),
-            prices: &program.prices(),
-            order: &order,
-        };
-        if let Some(found) = whole.best_above(self.best_value(), self.pace.steps) {
-            self.offer(&found);
-        }
-        if self.best_value() > before {
-            order.reverse();
-            order.truncate(self.pace.polished);
-            self.polish(&order);
-        }
-    }
-
-    fn best_value(&self) -> f64 {
+    pub(super) fn best_value(&self) -> f64 {
         self.best.as_ref().map_or(f64::NEG_INFINITY, |b| b.1)
-    }
-
-    /// Asks sites, one after the other, for their best within what the others leave, until none
-    /// finds better.
-    fn polish(&mut self, order: &[usize]) {
-        let prices = vec![0.0; self.limits.len()];
-        let mut unchanged = 0;
-        for &site in order.iter().cycle() {
-            if unchanged >= order.len() || self.asks >= self.pace.asks {
-                return;
-            }
-            unchanged += 1;
-            let Some((places, _)) = self.best.clone() else { return };
-            let mut left = self.limits.clone();
-            for (other, &place) in places.iter().enumerate().filter(|(s, _)| *s != site) {
-                self.pool.of(other, place).uses.iter().for_each(|&(r, a)| left[r] -= a);
-            }
-            let spans = left
-                .iter()
-                .enumerate()
-                .map(|(row, most)| Span { row, least: f64::NEG_INFINITY, most: *most })
-                .collect();
-            let replies = self.ask(std::iter::once((site, spans)), &prices);
-            for offer in replies.iter().flat_map(|r| &r.offers) {
-                let mut better = places.clone();
-                better[site] = self.pool.add(site, offer);
-                if self.offer(&better) {
-                    unchanged = 0;
-                }
-            }
-        }
     }
 }
 
@@ -382,7 +340,7 @@ fn mixed(center: &[f64], prices: &[f64], keep: f64) -> Vec<f64> {
 }
 
 /// The configurations that have a share, by site.
-fn parts(program: &Shares, columns: &[(usize, usize)]) -> Vec<Part> {
+pub(super) fn parts(program: &Shares, columns: &[(usize, usize)]) -> Vec<Part> {
     let known = |&(j, share): &(usize, f64)| {
         let (site, place) = columns[j];
         (place != NOTHING).then_some(Part { site, place, share })

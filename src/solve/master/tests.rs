@@ -1,6 +1,6 @@
 //! Sharing out against every choice tried.
 
-use super::*;
+use super::{Listed as ListedUse, *};
 
 /// Numbers from 0 up to 1, the same everywhere: a linear congruential generator
 /// (D.E. Knuth, The Art of Computer Programming 2, 3.3.4, from memory, check your edition).
@@ -19,6 +19,8 @@ struct Listed {
     configurations: Vec<Vec<Offer>>,
     /// By how much each bound is too high, as a fraction of the value.
     loose: f64,
+    /// Do they list what they could use, and by how much each bound is then too high?
+    lists: Option<f64>,
 }
 
 impl Sites for Listed {
@@ -45,6 +47,20 @@ impl Sites for Listed {
             }
         };
         asks.iter().map(answer).collect()
+    }
+
+    fn list(&mut self, site: usize, prices: &[f64], floor: f64) -> Option<Vec<ListedUse>> {
+        let loose = self.lists?;
+        let mut list: Vec<ListedUse> = Vec::new();
+        for offer in &self.configurations[site] {
+            let most = pool::priced(offer, prices) + loose * offer.value.abs();
+            match list.iter_mut().find(|l| l.uses == offer.uses) {
+                Some(known) => known.most = known.most.max(most),
+                None => list.push(ListedUse { uses: offer.uses.clone(), most }),
+            }
+        }
+        list.retain(|l| l.most > floor);
+        Some(list)
     }
 }
 
@@ -98,7 +114,7 @@ fn problem(seed: u64) -> (Listed, Vec<SharedRow>) {
         }
         configurations.push(of_site);
     }
-    (Listed { configurations, loose: 0.0 }, rows)
+    (Listed { configurations, loose: 0.0, lists: None }, rows)
 }
 
 /// The best of all choices.
@@ -165,6 +181,44 @@ fn the_best_choice_is_found_and_the_bound_holds() {
         }
     }
     assert!(none >= 10 && branched >= 20, "too easy: {none} without choice, {branched} branched");
+}
+
+#[test]
+fn lists_close_what_prices_leave_open() {
+    let (mut with, mut without) = (0, 0);
+    for (seed, loose) in (0..400).map(|seed| (seed, [0.0, 0.002, 0.05][seed as usize % 3])) {
+        let (mut sites, rows) = problem(seed);
+        let Some(best) = by_trying(&sites, &rows) else { continue };
+        let unlisted = share_out(&mut sites, &rows, Start::default(), -1e6, Aim::Most, exact());
+        sites.lists = Some(loose);
+        let found = share_out(&mut sites, &rows, Start::default(), -1e6, Aim::Most, exact());
+        let choice = found.best.expect("there is a choice");
+        let value = weighed(&sites, &rows, &choice.tags);
+        assert!(found.bound >= best - 1e-9, "seed {seed}: {} below {best}", found.bound);
+        // Rows that are not counted are no obstacle here: lists tell of every use.
+        let off = best - value;
+        assert!(off <= 2.1e-5 * best.abs().max(1.0), "seed {seed}: {value}, {best}");
+        (with, without) = (with + found.asks, without + unlisted.asks);
+        for (target, there_is) in [(0.97 * best, true), (best - 1e-6, true), (1.01 * best, false)] {
+            let aim = Aim::AtLeast(target);
+            let found = share_out(&mut sites, &rows, Start::default(), -1e6, aim, exact());
+            let reached = found.best.is_some_and(|b| b.value >= target);
+            assert!(reached == there_is && found.complete, "seed {seed}: {target}, {best}");
+        }
+    }
+    assert!(2 * with < without, "{with} questions with lists, {without} without");
+}
+
+#[test]
+fn lists_keep_bounds_true_however_little_is_asked() {
+    for (seed, asks) in (0..150).map(|seed| (seed, 1 + 3 * (seed as usize % 9))) {
+        let (mut sites, rows) = problem(seed);
+        (sites.lists, sites.loose) = (Some(0.01), 0.01 * (seed % 2) as f64);
+        let Some(best) = by_trying(&sites, &rows) else { continue };
+        let pace = Pace { asks, ..Pace::default() };
+        let found = share_out(&mut sites, &rows, Start::default(), -1e6, Aim::Most, pace);
+        assert!(found.bound >= best - 1e-9, "seed {seed}: {} below {best}", found.bound);
+    }
 }
 
 #[test]
@@ -281,7 +335,7 @@ fn many(n_sites: usize, n_kinds: usize, seed: u64) -> (Listed, Vec<SharedRow>) {
         }
         configurations.push(of_site);
     }
-    (Listed { configurations, loose: 0.0 }, rows)
+    (Listed { configurations, loose: 0.0, lists: None }, rows)
 }
 
 #[test]
