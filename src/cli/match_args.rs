@@ -5,7 +5,8 @@ use std::time::Duration;
 
 use clap::{Args, ValueEnum};
 
-use super::args::{FormatArg, TouchArg, not_negative, percent, watts};
+use super::args::{FormatArg, TouchArg};
+use super::numbers::{not_negative, percent, watts};
 use super::written::Overwrite;
 use crate::plan::FleetAim;
 

@@ -14,6 +14,7 @@ mod label_args;
 mod lesson;
 mod match_args;
 mod measured;
+mod numbers;
 mod phases;
 mod phases_args;
 mod streams;

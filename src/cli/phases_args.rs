@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::args::{FormatArg, percent, report_file, watts};
+use super::args::{FormatArg, report_file};
 use super::measured::measured;
+use super::numbers::{percent, watts};
 use super::written::Overwrite;
 use crate::plan::Measured;
 
