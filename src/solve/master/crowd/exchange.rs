@@ -4,11 +4,15 @@ use super::super::pool::use_of;
 use super::super::whole::slack;
 use super::Search;
 use super::finish::Whole;
+use super::regret::NO_REGRET;
 
 /// Rounds over all sites.
 const ROUNDS: usize = 6;
 /// Others that are asked to give up what one site lacks.
 const OTHERS: usize = 24;
+
+/// Up to so many sites every one may begin an exchange.
+const MANY: usize = 1_500;
 
 /// What a site gets instead, and which other site must have what instead for it.
 struct Swap {
@@ -18,20 +22,40 @@ struct Swap {
 
 impl Whole {
     /// Changes two sites at once where that is worth more, until nothing changes.
-    pub(super) fn exchange(&mut self, search: &Search) {
+    ///
+    /// Of very many sites those begin that are not content at the prices: the others win little.
+    pub(super) fn exchange(&mut self, search: &Search, prices: &[f64]) {
+        let mut holders = self.holders(search);
+        let all = search.pool.n_sites() <= MANY;
         for _ in 0..ROUNDS {
-            let mut holders = self.holders(search);
             let mut changed = false;
             for site in 0..search.pool.n_sites() {
-                if self.improve(search, site, &holders) {
-                    changed = true;
-                    holders = self.holders(search);
+                if all || self.regret(search, site, prices) > NO_REGRET {
+                    changed |= self.improve(search, site, &mut holders);
                 }
             }
             if !changed {
                 return;
             }
         }
+    }
+
+    /// Takes another offer, and keeps the list of holders right.
+    fn hand_over(
+        &mut self,
+        search: &Search,
+        holders: &mut [Vec<usize>],
+        site: usize,
+        place: usize,
+    ) {
+        for &(row, _) in &search.pool.of(site, self.places[site]).uses {
+            holders[row].retain(|holder| *holder != site);
+        }
+        for &(row, _) in &search.pool.of(site, place).uses {
+            let at = holders[row].partition_point(|holder| *holder < site);
+            holders[row].insert(at, site);
+        }
+        self.take(search, site, place);
     }
 
     /// Sites that use each row.
@@ -46,7 +70,7 @@ impl Whole {
     }
 
     /// The best change of one site, alone or with one other that gives up what is lacking.
-    fn improve(&mut self, search: &Search, site: usize, holders: &[Vec<usize>]) -> bool {
+    fn improve(&mut self, search: &Search, site: usize, holders: &mut [Vec<usize>]) -> bool {
         let now = search.pool.of(site, self.places[site]).value;
         let mut best: (f64, Option<Swap>) = (1e-6, None);
         for (place, offer) in search.pool.all(site).iter().enumerate() {
@@ -72,9 +96,9 @@ impl Whole {
         }
         let Some(Swap { place, other }) = best.1 else { return false };
         if let Some((other, instead)) = other {
-            self.take(search, other, instead);
+            self.hand_over(search, holders, other, instead);
         }
-        self.take(search, site, place);
+        self.hand_over(search, holders, site, place);
         true
     }
 

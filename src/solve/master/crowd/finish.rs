@@ -18,6 +18,27 @@ const CLOSE: f64 = 0.25;
 /// Times that the linear program is made whole anew, with what was found since.
 const DIVES: usize = 3;
 
+/// The best whole choice so far, against the bound.
+struct Best {
+    bound: f64,
+    value: f64,
+    places: Vec<usize>,
+}
+
+impl Best {
+    /// Takes a choice in; is the search to end?
+    fn ends_with(&mut self, search: &mut Search, whole: &Whole) -> bool {
+        let value = whole.value(search);
+        if value > self.value {
+            self.value = value;
+            self.places.clone_from(&whole.places);
+        }
+        let gap = (self.bound - self.value) / self.value.abs().max(1.0);
+        search.stopped |= !search.crowd.go_on(CrowdStep::Whole(gap));
+        search.stopped || gap <= CLOSE * search.pace.gap
+    }
+}
+
 /// One offer for each site, by their places in the pool.
 pub(super) fn finish(
     search: &mut Search,
@@ -28,32 +49,29 @@ pub(super) fn finish(
 ) -> Vec<usize> {
     let n_sites = search.pool.n_sites();
     let mut left = search.pace.asks_each * n_sites;
-    let mut best: Option<(f64, Vec<usize>)> = None;
+    let mut best = Best { bound, value: f64::NEG_INFINITY, places: vec![0; n_sites] };
     for _ in 0..DIVES {
         let prices = program.prices();
         let free = vec![0.0; prices.len()];
         let mut whole = Whole::from_shares(search, program, columns);
-        whole.settle(search, &prices);
+        whole.fill(search, &free);
+        if best.ends_with(search, &whole) {
+            return best.places;
+        }
+        whole.trade(search, &prices);
+        if best.ends_with(search, &whole) {
+            return best.places;
+        }
         // At the prices, that what is scarce goes where it is worth most; then for what is left.
-        for at in [None, Some(&prices), Some(&free)] {
-            if let Some(at) = at {
-                if let Some((_, places)) = &best {
-                    whole.restore(search, places);
-                }
-                if left == 0 || !whole.ask_again(search, at, &mut left) {
-                    continue;
-                }
-                whole.settle(search, &prices);
+        for at in [&prices, &free] {
+            whole.restore(search, &best.places);
+            if left == 0 || !whole.ask_again(search, at, &mut left) {
+                continue;
             }
-            let value = whole.value(search);
-            if best.as_ref().is_none_or(|(most, _)| value > *most) {
-                best = Some((value, whole.places.clone()));
-            }
-            let most = best.as_ref().map_or(0.0, |b| b.0);
-            let gap = (bound - most) / most.abs().max(1.0);
-            search.stopped |= !search.crowd.go_on(CrowdStep::Whole(gap));
-            if search.stopped || gap <= CLOSE * search.pace.gap {
-                return best.map_or_else(|| vec![0; n_sites], |b| b.1);
+            whole.fill(search, &free);
+            whole.trade(search, &prices);
+            if best.ends_with(search, &whole) {
+                return best.places;
             }
         }
         let n_before = columns.len();
@@ -63,7 +81,7 @@ pub(super) fn finish(
         }
         program.climb_in_batches(PIVOTS_EACH * (search.limits.len() + n_sites));
     }
-    best.map_or_else(|| vec![0; n_sites], |b| b.1)
+    best.places
 }
 
 /// A whole choice.
@@ -95,12 +113,17 @@ impl Whole {
         whole
     }
 
-    /// Makes the most of the offers known.
-    fn settle(&mut self, search: &Search, prices: &[f64]) {
-        self.fill(search, &vec![0.0; prices.len()]);
-        self.exchange(search);
+    /// Makes the most of the offers known, among several sites at once.
+    fn trade(&mut self, search: &Search, prices: &[f64]) {
+        self.exchange(search, prices);
         self.reconsider(search, prices);
-        self.exchange(search);
+        self.exchange(search, prices);
+    }
+
+    /// How far a site is from what it likes best of its offers at some prices.
+    pub(super) fn regret(&self, search: &Search, site: usize, prices: &[f64]) -> f64 {
+        let has = priced(search.pool.of(site, self.places[site]), prices);
+        search.best_priced(site, prices) - has
     }
 
     /// Takes up an earlier choice again.

@@ -16,17 +16,16 @@ const ROUNDS: usize = 40;
 /// A row that lacks something costs this many times all that there is to win.
 const FENCE: f64 = 1e3;
 const PIVOTS: usize = 4_000;
+/// What a site lacks less of counts as nothing.
+pub(super) const NO_REGRET: f64 = 1e-6;
 
 impl Whole {
     /// Shares anew among some sites at a time, those first that are furthest from what they like at
     /// these prices.
     pub(super) fn reconsider(&mut self, search: &Search, prices: &[f64]) {
         let mut regret: Vec<(f64, usize)> = (0..search.pool.n_sites())
-            .map(|site| {
-                let has = priced(search.pool.of(site, self.places[site]), prices);
-                (search.best_priced(site, prices) - has, site)
-            })
-            .filter(|(regret, _)| *regret > 1e-6)
+            .map(|site| (self.regret(search, site, prices), site))
+            .filter(|(regret, _)| *regret > NO_REGRET)
             .collect();
         regret.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         for leaders in regret.chunks(LEADERS).take(ROUNDS) {
