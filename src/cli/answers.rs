@@ -119,8 +119,8 @@ fn options(args: &AdviseArgs, installation: &Installation) -> Result<Options, Re
     let mut options = Options {
         aim,
         rule: args.rule.into(),
-        threshold_watts: args.threshold_watts,
-        threshold_share: args.threshold_percent / 100.0,
+        threshold_watts: args.threshold.threshold_watts,
+        threshold_share: args.threshold.share(),
         joint_worth: args.joint_worth,
         joint_curve: args.joint_worth.is_some() || !args.report.is_empty(),
         controller_watts: args.controller_watts,

@@ -8,8 +8,9 @@ use super::about::built;
 use super::label_args::{LABEL_EXAMPLES, LabelArgs};
 use super::match_args::{MATCH_EXAMPLES, MatchArgs};
 use super::measured::measured;
-use super::numbers::{percent, seconds, watts};
+use super::numbers::{seconds, watts};
 use super::phases_args::{PHASES_EXAMPLES, PhasesArgs};
+use super::threshold::Threshold;
 use super::written::Overwrite;
 use crate::plan::{Aim, Measured, Rule, Touch};
 use crate::report::{Format, ReportForm};
@@ -152,12 +153,8 @@ pub(super) struct AdviseArgs {
     /// Compare plans by the panels' curves, or by the rule of thumb
     #[arg(long, value_enum, default_value_t = RuleArg::Curve)]
     pub(super) rule: RuleArg,
-    /// Watts a panel must bring to be worth its place
-    #[arg(long, value_name = "W", default_value = "1", value_parser = watts)]
-    pub(super) threshold_watts: f64,
-    /// The same in percent of the panel's label watts; the larger of the two counts
-    #[arg(long, value_name = "P", default_value = "2", value_parser = percent)]
-    pub(super) threshold_percent: f64,
+    #[command(flatten)]
+    pub(super) threshold: Threshold,
     /// Watts a spare controller must bring to be used, beside what its panels must
     #[arg(long, value_name = "W", default_value = "10", value_parser = watts)]
     pub(super) controller_watts: f64,

@@ -6,7 +6,8 @@ use std::time::Duration;
 use clap::{Args, ValueEnum};
 
 use super::args::{FormatArg, TouchArg};
-use super::numbers::{not_negative, percent, watts};
+use super::numbers::not_negative;
+use super::threshold::Threshold;
 use super::written::Overwrite;
 use crate::plan::FleetAim;
 
@@ -72,12 +73,8 @@ pub(super) struct MatchArgs {
     /// What each joint opened or made costs; counts with `--for margin`
     #[arg(long, value_name = "SUM", default_value = "0", value_parser = not_negative)]
     pub(super) cost_per_joint: f64,
-    /// Watts a panel must bring to be worth its place
-    #[arg(long, value_name = "W", default_value = "1", value_parser = watts)]
-    pub(super) threshold_watts: f64,
-    /// The same in percent of the panel's label watts; the larger of the two counts
-    #[arg(long, value_name = "P", default_value = "2", value_parser = percent)]
-    pub(super) threshold_percent: f64,
+    #[command(flatten)]
+    pub(super) threshold: Threshold,
     /// In which form to answer
     #[arg(long, value_enum, default_value_t = FormatArg::Table)]
     pub(super) format: FormatArg,

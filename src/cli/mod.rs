@@ -18,6 +18,7 @@ mod numbers;
 mod phases;
 mod phases_args;
 mod streams;
+mod threshold;
 mod verify;
 mod watch;
 mod written;

@@ -24,8 +24,8 @@ pub(super) fn phases(args: &PhasesArgs) -> Result<Exit, Refusal> {
     }
     let options = PhaseOptions {
         plan: Options {
-            threshold_watts: args.threshold_watts,
-            threshold_share: args.threshold_percent / 100.0,
+            threshold_watts: args.threshold.threshold_watts,
+            threshold_share: args.threshold.share(),
             joint_worth: args.joint_worth,
             ..Options::default()
         },

@@ -6,7 +6,8 @@ use clap::Args;
 
 use super::args::{FormatArg, report_file};
 use super::measured::measured;
-use super::numbers::{percent, watts};
+use super::numbers::watts;
+use super::threshold::Threshold;
 use super::written::Overwrite;
 use crate::plan::Measured;
 
@@ -29,12 +30,8 @@ pub(super) struct PhasesArgs {
     /// The site file (YAML) with its `phases`; `-` reads standard input
     #[arg(value_name = "SITE.yaml")]
     pub(super) site: PathBuf,
-    /// Watts a panel must bring to be worth its place
-    #[arg(long, value_name = "W", default_value = "1", value_parser = watts)]
-    pub(super) threshold_watts: f64,
-    /// The same in percent of the panel's label watts; the larger of the two counts
-    #[arg(long, value_name = "P", default_value = "2", value_parser = percent)]
-    pub(super) threshold_percent: f64,
+    #[command(flatten)]
+    pub(super) threshold: Threshold,
     /// Watts a joint, opened or made, must bring over all the time
     #[arg(long, value_name = "W", value_parser = watts)]
     pub(super) joint_worth: Option<f64>,

@@ -177,6 +177,29 @@ pub struct SpareAnswer {
     pub adds_sought: Option<Yield>,
 }
 
+impl SpareAnswer {
+    /// An answer that says no more than this.
+    #[must_use]
+    pub fn bare(kind: KindIdx, (offered, used): (usize, usize), verdict: Verdict) -> Self {
+        Self {
+            kind,
+            offered,
+            used,
+            adds: Watts(0.0),
+            verdict,
+            because: String::new(),
+            would_help: String::new(),
+            worth: Vec::new(),
+            certificate: None,
+            helps: Vec::new(),
+            obvious: Vec::new(),
+            certainty: None,
+            adds_energy: None,
+            adds_sought: None,
+        }
+    }
+}
+
 /// A verdict repeated at both ends of a label's band.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Certainty {

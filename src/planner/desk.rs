@@ -5,8 +5,8 @@ use crate::energy::EnergyModel;
 use crate::model::{ArrayWiring, InputRef, Installation};
 use crate::patterns::{Arithmetic, Bench, Shelf};
 use crate::plan::{
-    Advice, Aim, AuditTerms, Bound, Evaluator, Plan, Rewiring, Rule, State, Touch, TouchAnswer,
-    ask, assumed, audit_with, cautions_for, fewest_joints,
+    Advice, Aim, Bound, Evaluator, Plan, Rewiring, Rule, State, Touch, TouchAnswer, ask, assumed,
+    audit_with, cautions_for, fewest_joints,
 };
 use crate::units::Watts;
 
@@ -56,6 +56,11 @@ impl Planned {
         let best = self.best.map_or(f64::NEG_INFINITY, |b| worth(&self.plans[b]));
         best - self.today_charged
     }
+}
+
+/// What is said where the search space was narrowed, in the words of how.
+pub(super) fn too_many_to_list(words: &str) -> String {
+    format!("Too many wirings to list them all: searched {words}; the bound holds for all.")
 }
 
 impl<'a> Desk<'a> {
@@ -176,9 +181,7 @@ impl<'a> Desk<'a> {
             return Ok(TouchAnswer::SameAs(same));
         }
         let (plan, array) = self.audited(bench, touch, &level, today)?;
-        planned.narrowed.extend(level.narrowed.iter().map(|words| {
-            format!("Too many wirings to list them all: searched {words}; the bound holds for all.")
-        }));
+        planned.narrowed.extend(level.narrowed.iter().map(|words| too_many_to_list(words)));
         if !level.ties_complete {
             planned.narrowed.push(
                 "Very many wirings are as good as each other: not all were compared for joints."
@@ -199,13 +202,7 @@ impl<'a> Desk<'a> {
         today: &State,
     ) -> Result<(Plan, ArrayWiring), Failure> {
         let (plan, array) = self.plan_of(bench, touch, level, today);
-        let terms = AuditTerms {
-            rule: self.options.rule,
-            charge_watts: Watts(self.options.threshold_watts),
-            charge_share: self.options.threshold_share,
-            charge_controller: Watts(self.options.controller_watts),
-            planned: Some(bench.at),
-        };
+        let terms = self.options.audit_terms(Some(bench.at));
         audit_with(self.installation, self.catalog, &plan, &self.installation.installed, &terms)
             .map_err(Failure::Audit)?;
         Ok((plan, array))

@@ -85,6 +85,16 @@ impl<'b> Session<'b> {
         (self.bench.installation, self.bench.catalog)
     }
 
+    /// Panels of each kind in a choice of these candidates.
+    pub(super) fn counts(&self, choice: &[(usize, usize)]) -> Vec<usize> {
+        let mut counts = vec![0; self.bench.installation.kinds.len()];
+        for &(j, n) in choice {
+            let of_one = &self.candidates.patterns[j].counts;
+            counts.iter_mut().zip(of_one).for_each(|(sum, one)| *sum += n * one);
+        }
+        counts
+    }
+
     /// Searches, starting from wirings already known.
     pub(super) fn solve(
         &self,

@@ -3,8 +3,9 @@
 use crate::electrical::FitError;
 use crate::energy::EnergyModel;
 use crate::model::InputRef;
-use crate::plan::{Aim, AuditError, Rule, Touch};
+use crate::plan::{Aim, AuditError, AuditTerms, Rule, Touch};
 use crate::solve::Effort;
+use crate::units::Watts;
 
 /// What a person may ask beyond the site file.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +47,19 @@ impl Default for Options {
             joint_curve: false,
             input: None,
             effort: Effort::default(),
+        }
+    }
+}
+
+impl Options {
+    /// By what a plan is audited that was chosen by these options. `planned` as in [`AuditTerms`].
+    pub(super) fn audit_terms(&self, planned: Option<InputRef>) -> AuditTerms {
+        AuditTerms {
+            rule: self.rule,
+            charge_watts: Watts(self.threshold_watts),
+            charge_share: self.threshold_share,
+            charge_controller: Watts(self.controller_watts),
+            planned,
         }
     }
 }

@@ -3,7 +3,6 @@
 use super::Desk;
 use crate::model::KindIdx;
 use crate::plan::{SpareAnswer, Touch, Verdict};
-use crate::units::Watts;
 
 impl Desk<'_> {
     /// Why the search was told to end with what it has, if it was: "after 5 s".
@@ -30,20 +29,8 @@ impl Desk<'_> {
         ask: impl FnOnce() -> SpareAnswer,
     ) -> SpareAnswer {
         let unasked = |because: String| SpareAnswer {
-            kind,
-            offered,
-            used,
-            adds: Watts(0.0),
-            verdict: Verdict::NotWorkedOut,
             because,
-            would_help: String::new(),
-            worth: Vec::new(),
-            certificate: None,
-            helps: Vec::new(),
-            obvious: Vec::new(),
-            certainty: None,
-            adds_energy: None,
-            adds_sought: None,
+            ..SpareAnswer::bare(kind, (offered, used), Verdict::NotWorkedOut)
         };
         self.shows_spare(kind);
         // Whatever is found between a word to stop and the end rests on searches cut short.

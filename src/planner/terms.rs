@@ -89,6 +89,17 @@ impl CountRow {
     pub(super) fn used(&self, counts: &[usize]) -> f64 {
         self.coefficients.iter().zip(counts).map(|(a, n)| a * *n as f64).sum()
     }
+
+    /// Rows that hold what is used between two figures; infinity leaves a side open.
+    pub(super) fn within(&self, least: f64, most: f64) -> impl Iterator<Item = Self> {
+        let above =
+            most.is_finite().then(|| Self { coefficients: self.coefficients.clone(), most });
+        let below = least.is_finite().then(|| Self {
+            coefficients: self.coefficients.iter().map(|a| -a).collect(),
+            most: -least,
+        });
+        above.into_iter().chain(below)
+    }
 }
 
 /// Most label watts on an input: what the maker allows, and on a spare controller what its output is
@@ -103,6 +114,11 @@ fn most_label_watts(controller: &Controller) -> Option<f64> {
 }
 
 impl Terms {
+    /// Lets a panel pay for what it uses of a row, besides its price so far.
+    pub(super) fn pay(&mut self, row: &CountRow, price: f64) {
+        self.prices.iter_mut().zip(&row.coefficients).for_each(|(p, a)| *p += price * a);
+    }
+
     /// As the site file has them.
     pub(super) fn of(bench: &Bench) -> Self {
         let installation = bench.installation;

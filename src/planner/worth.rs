@@ -63,22 +63,10 @@ impl<'d> Worth<'d> {
     }
 
     fn spare(&self, kind: KindIdx, offered: usize) -> SpareAnswer {
-        let obvious = self.desk.obvious_ways(self.planned.at, kind);
         let blank = SpareAnswer {
-            kind,
-            offered,
-            used: 0,
-            adds: Watts(0.0),
-            verdict: Verdict::Breaches,
-            because: String::new(),
-            would_help: String::new(),
-            worth: Vec::new(),
-            certificate: None,
-            helps: Vec::new(),
-            obvious,
+            obvious: self.desk.obvious_ways(self.planned.at, kind),
             certainty: self.certainty(kind),
-            adds_energy: None,
-            adds_sought: None,
+            ..SpareAnswer::bare(kind, (offered, 0), Verdict::Breaches)
         };
         let Some(best) = self.best() else {
             let helps = self.helps(kind, offered);

@@ -9,7 +9,7 @@ use super::branch::{Effort, maximise};
 use super::finish::{End, Finish, Reply};
 use super::loads::Loads;
 use super::node::Node;
-use super::problem::{Choice, Problem, TieBreak};
+use super::problem::{Choice, NoMoves, Problem};
 
 /// Where the thresholds stand between the best known and the ceiling of all, from above.
 const THRESHOLDS: [f64; 5] = [0.75, 0.5, 0.25, 0.1, 0.0];
@@ -27,14 +27,6 @@ pub struct Judged {
 
 /// Says what a choice, its columns and counts, is worth.
 pub type Judge<'j> = dyn FnMut(&[(usize, usize)]) -> f64 + 'j;
-
-struct NoMoves;
-
-impl TieBreak for NoMoves {
-    fn moves(&self, _: &[(usize, usize)]) -> usize {
-        0
-    }
-}
 
 /// Asks a judge about every choice that may be worth more than what is known, from the highest
 /// ceilings on, at most so many times.

@@ -37,7 +37,7 @@ mod watch;
 
 pub use branch::{Effort, Outcome, Solution, maximise};
 pub use judged::{Judge, Judged, judge_all};
-pub use problem::{Choice, Column, Gate, Problem, Row, Sense, TieBreak};
+pub use problem::{Choice, Column, Gate, NoMoves, Problem, Row, Sense, TieBreak};
 pub use program::{Backend, IntegerProgram, ProgramAnswer, solve_program};
 pub use rate::Rate;
 pub use uses::{Use, list_uses};

@@ -80,6 +80,16 @@ pub trait TieBreak {
     }
 }
 
+/// No choice needs any moves: size alone settles near-ties.
+#[derive(Debug, Clone, Copy)]
+pub struct NoMoves;
+
+impl TieBreak for NoMoves {
+    fn moves(&self, _: &[(usize, usize)]) -> usize {
+        0
+    }
+}
+
 /// The whole problem.
 pub struct Problem<'a> {
     /// Columns; their order settles what nothing else settles.

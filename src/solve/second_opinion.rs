@@ -5,7 +5,7 @@ use super::dominance::undominated;
 use super::finish::{Candidate, End, Finish, Reply};
 use super::loads::Loads;
 use super::node::Node;
-use super::problem::{Column, Problem, Row, Sense, TieBreak, sum_over};
+use super::problem::{Column, NoMoves, Problem, Row, Sense, sum_over};
 use super::program::{Backend, IntegerProgram, ProgramAnswer, solve_program};
 use super::rate::Rate;
 use super::watch::Watch;
@@ -13,14 +13,6 @@ use super::watch::Watch;
 const PROBLEMS: u64 = 80;
 /// Larger programs are no second opinion but a wait: the libraries run on them without end.
 const MOST_COLUMNS: usize = 45;
-
-struct NoMoves;
-
-impl TieBreak for NoMoves {
-    fn moves(&self, _: &[(usize, usize)]) -> usize {
-        0
-    }
-}
 
 /// Numbers from 0 up to 1, the same everywhere: a linear congruential generator
 /// (D.E. Knuth, The Art of Computer Programming 2, 3.3.4, from memory, check your edition).

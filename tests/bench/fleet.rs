@@ -13,10 +13,10 @@ mod random;
 
 use std::time::Instant;
 
-use fleet::FleetSize;
+use fleet::{FleetSize, best_first};
 use sungraft::model::StockItem;
 use sungraft::plan::{Allocation, Customer, Stage};
-use sungraft::planner::{FleetOptions, Progress, Silent, allocate};
+use sungraft::planner::{FleetOptions, Progress, allocate};
 
 /// Says when each stage was reached.
 struct Timed(Instant);
@@ -53,24 +53,6 @@ fn cpu_seconds() -> f64 {
 fn shared(customers: &[Customer], stock: &[StockItem], progress: &dyn Progress) -> Allocation {
     allocate(customers, stock, &FleetOptions::default(), &[], progress)
         .expect("labels are legal and wirings pass the audit")
-}
-
-/// Best customer first: each takes what is best for it of what is left.
-fn best_first(customers: &[Customer], stock: &[StockItem]) -> f64 {
-    let alone = |c: &Customer, stock: &[StockItem]| shared(std::slice::from_ref(c), stock, &Silent);
-    let mut order: Vec<(f64, usize)> =
-        customers.iter().enumerate().map(|(c, x)| (alone(x, stock).value, c)).collect();
-    order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    let mut left = stock.to_vec();
-    let mut value = 0.0;
-    for (_, c) in order {
-        let taken = alone(&customers[c], &left);
-        value += taken.value;
-        for placed in taken.sites.iter().flat_map(|s| &s.placed) {
-            left[placed.stock].count -= placed.count;
-        }
-    }
-    value
 }
 
 /// Sites beyond which best customer first, one by one, takes too long to be worth its figure.

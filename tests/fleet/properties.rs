@@ -6,7 +6,7 @@ use sungraft::model::StockItem;
 use sungraft::plan::{Allocation, Customer, Evaluator, FleetAim, Outcome};
 use sungraft::planner::{FleetOptions, Silent, allocate};
 
-use crate::fleet::{FleetSize, customers, stock};
+use crate::fleet::{FleetSize, best_first, customers, stock};
 
 fn shared(customers: &[Customer], stock: &[StockItem], options: &FleetOptions) -> Allocation {
     allocate(customers, stock, options, &[], &Silent)
@@ -77,27 +77,6 @@ fn the_answer_does_not_depend_on_the_number_of_threads() {
         pool.install(|| shared(&customers, &stock, &FleetOptions::default()))
     };
     assert_eq!(with(1), with(3));
-}
-
-/// Best customer first: each takes what is best for it of what is left.
-fn best_first(customers: &[Customer], stock: &[StockItem]) -> f64 {
-    let options = FleetOptions::default();
-    let alone = |customer: &Customer, stock: &[StockItem]| {
-        shared(std::slice::from_ref(customer), stock, &options)
-    };
-    let mut order: Vec<(f64, usize)> =
-        customers.iter().enumerate().map(|(c, x)| (alone(x, stock).value, c)).collect();
-    order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    let mut left = stock.to_vec();
-    let mut value = 0.0;
-    for (_, c) in order {
-        let taken = alone(&customers[c], &left);
-        value += taken.value;
-        for placed in taken.sites.iter().flat_map(|s| &s.placed) {
-            left[placed.stock].count -= placed.count;
-        }
-    }
-    value
 }
 
 #[test]

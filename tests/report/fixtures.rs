@@ -43,28 +43,14 @@ pub(crate) fn cases() -> Vec<Case> {
 }
 
 fn kind(id: &str, v_mp: f64, i_mp: f64) -> Kind {
-    Kind {
-        id: id.into(),
-        label: Label {
-            p_mp: Watts(v_mp * i_mp),
-            v_mp: Volts(v_mp),
-            i_mp: Amps(i_mp),
-            v_oc: Volts(v_mp * 1.22),
-            i_sc: Amps(i_mp * 1.07),
-        },
-        v_oc_coefficient: None,
-        i_sc_coefficient: None,
-        p_mp_coefficient: None,
-        cells: None,
-        bypass_diodes: None,
-        noct: None,
-        max_fuse: None,
-        max_system: None,
-        tolerance_percent: None,
-        age_years: None,
-        v_oc_tolerance_percent: None,
-        estimated: false,
-    }
+    let label = Label {
+        p_mp: Watts(v_mp * i_mp),
+        v_mp: Volts(v_mp),
+        i_mp: Amps(i_mp),
+        v_oc: Volts(v_mp * 1.22),
+        i_sc: Amps(i_mp * 1.07),
+    };
+    Kind::of_label(id.into(), label)
 }
 
 fn controller(id: &str, n_inputs: usize) -> Controller {

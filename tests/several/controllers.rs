@@ -11,6 +11,7 @@ use sungraft::planner::{Options, advise, plan_only};
 use sungraft::solve::Effort;
 use sungraft::units::Amps;
 
+use crate::exhaustive::inventory;
 use crate::random::Random;
 use crate::sites::{charge, in_search_space, keeps_touch, random_site};
 use crate::two::two_inputs;
@@ -82,16 +83,7 @@ fn choices_of(site: &Installation, input: usize, touch: Touch) -> Choices {
     let standing = &site.installed[input];
     let controller = site.controller(standing.at);
     let nominal = controller.battery().expect("they charge batteries");
-    let mut inventory: Vec<usize> = site
-        .installed
-        .iter()
-        .filter(|w| touch == Touch::Free || w.at == standing.at)
-        .flat_map(|w| w.array.panels())
-        .map(|k| k.0)
-        .collect();
-    for spare in &site.spares {
-        inventory.extend(std::iter::repeat_n(spare.kind.0, spare.count));
-    }
+    let inventory = inventory(site, standing.at, touch);
     let strings = if touch == Touch::Free { &[][..] } else { &standing.array.strings[..] };
     let entry = if site.is_spare(standing.at) { CONTROLLER } else { 0.0 };
     let most = controller.clip_limit().map_or(f64::INFINITY, |p| MOST_OF_OUTPUT * p.watts());

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use sungraft::electrical::Catalog;
-use sungraft::model::{InputWiring, Installation};
+use sungraft::model::{InputRef, InputWiring, Installation};
 use sungraft::plan::{Evaluator, Outcome, Rule, Touch, TouchAnswer};
 use sungraft::planner::{Options, advise, plan_only};
 use sungraft::solve::Effort;
@@ -17,6 +17,17 @@ const PROOF: f64 = 2.5e-4;
 /// Found and best by trying differ by no more, as a fraction.
 const EQUAL: f64 = 5e-4;
 
+/// Kinds of the panels that may stand on an input: its own, the spares, and where all may move those
+/// of the others.
+pub(crate) fn inventory(site: &Installation, at: InputRef, touch: Touch) -> Vec<usize> {
+    let standing = site.installed.iter().filter(|w| touch == Touch::Free || w.at == at);
+    let mut inventory: Vec<usize> = standing.flat_map(|w| w.array.panels()).map(|k| k.0).collect();
+    for spare in &site.spares {
+        inventory.extend(std::iter::repeat_n(spare.kind.0, spare.count));
+    }
+    inventory
+}
+
 /// Best charged watts of one input for every set of panels on it.
 fn best_by_counts(
     site: &Installation,
@@ -28,17 +39,7 @@ fn best_by_counts(
     let evaluator = Evaluator::new(site, &catalog);
     let n_kinds = site.kinds.len();
     let standing = &site.installed[input];
-    // What may stand here: its own panels, the spares, and where all may move those of the other.
-    let mut inventory: Vec<usize> = site
-        .installed
-        .iter()
-        .filter(|w| touch == Touch::Free || w.at == standing.at)
-        .flat_map(|w| w.array.panels())
-        .map(|k| k.0)
-        .collect();
-    for spare in &site.spares {
-        inventory.extend(std::iter::repeat_n(spare.kind.0, spare.count));
-    }
+    let inventory = inventory(site, standing.at, touch);
     let strings = if touch == Touch::Free { &[][..] } else { &standing.array.strings[..] };
     let mut best = BTreeMap::new();
     if strings.is_empty() {

@@ -6,6 +6,7 @@ use std::fmt::Write as _;
 use sungraft::input::read_site;
 use sungraft::model::{Kind, Label, StockItem};
 use sungraft::plan::{Customer, Touch};
+use sungraft::planner::{FleetOptions, Silent, allocate};
 use sungraft::units::{Amps, PercentPerC, Volts, Watts};
 
 use super::random::Random;
@@ -335,4 +336,26 @@ pub(crate) fn customers(seed: u64, size: FleetSize) -> Vec<Customer> {
             }
         })
         .collect()
+}
+
+/// Best customer first: each takes what is best for it of what is left. What that is worth.
+pub(crate) fn best_first(customers: &[Customer], stock: &[StockItem]) -> f64 {
+    let options = FleetOptions::default();
+    let alone = |customer: &Customer, stock: &[StockItem]| {
+        allocate(std::slice::from_ref(customer), stock, &options, &[], &Silent)
+            .expect("labels are legal and wirings pass the audit")
+    };
+    let mut order: Vec<(f64, usize)> =
+        customers.iter().enumerate().map(|(c, x)| (alone(x, stock).value, c)).collect();
+    order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let mut left = stock.to_vec();
+    let mut value = 0.0;
+    for (_, c) in order {
+        let taken = alone(&customers[c], &left);
+        value += taken.value;
+        for placed in taken.sites.iter().flat_map(|s| &s.placed) {
+            left[placed.stock].count -= placed.count;
+        }
+    }
+    value
 }

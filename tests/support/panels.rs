@@ -5,28 +5,14 @@ use sungraft::units::{Amps, PercentPerC, Volts, Watts};
 
 /// A kind from Vmp, Imp, Voc, Isc; everything else the label does not say.
 pub(crate) fn kind(id: &str, v_mp: f64, i_mp: f64, v_oc: f64, i_sc: f64) -> Kind {
-    Kind {
-        id: id.to_owned(),
-        label: Label {
-            p_mp: Watts(v_mp * i_mp),
-            v_mp: Volts(v_mp),
-            i_mp: Amps(i_mp),
-            v_oc: Volts(v_oc),
-            i_sc: Amps(i_sc),
-        },
-        v_oc_coefficient: None,
-        i_sc_coefficient: None,
-        p_mp_coefficient: None,
-        cells: None,
-        bypass_diodes: None,
-        noct: None,
-        max_fuse: None,
-        max_system: None,
-        tolerance_percent: None,
-        age_years: None,
-        v_oc_tolerance_percent: None,
-        estimated: false,
-    }
+    let label = Label {
+        p_mp: Watts(v_mp * i_mp),
+        v_mp: Volts(v_mp),
+        i_mp: Amps(i_mp),
+        v_oc: Volts(v_oc),
+        i_sc: Amps(i_sc),
+    };
+    Kind::of_label(id.to_owned(), label)
 }
 
 /// The kind with its coefficients α, β, γ. [%/°C]

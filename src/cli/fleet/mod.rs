@@ -82,8 +82,8 @@ fn options(args: &MatchArgs) -> FleetOptions {
         aim: args.aim.into(),
         visit_cost: args.cost_per_visit,
         joint_cost: args.cost_per_joint,
-        threshold_watts: args.threshold_watts,
-        threshold_share: args.threshold_percent / 100.0,
+        threshold_watts: args.threshold.threshold_watts,
+        threshold_share: args.threshold.share(),
         ..FleetOptions::default()
     }
 }

@@ -83,8 +83,8 @@ fn site_report(
     add_weather(&mut installation, &origin.path)?;
     let options = Options {
         touch: vec![customer.touch],
-        threshold_watts: args.threshold_watts,
-        threshold_share: args.threshold_percent / 100.0,
+        threshold_watts: args.threshold.threshold_watts,
+        threshold_share: args.threshold.share(),
         ..Options::default()
     };
     let advice = planner::advise(&installation, &options).map_err(answers::refuse)?;

@@ -5,7 +5,7 @@ use super::ground::{Ground, Item};
 use super::shelf::Shelf;
 use super::tariff::Tariff;
 use crate::model::ControllerType;
-use crate::solve::{Choice, Column, Effort, Gate, Problem, Rate, Row, Sense, TieBreak, maximise};
+use crate::solve::{Choice, Column, Effort, Gate, NoMoves, Problem, Rate, Row, Sense, maximise};
 
 /// Items and how many of each, ascending.
 pub(super) type Picked = Vec<(Item, usize)>;
@@ -36,14 +36,6 @@ pub(super) struct Answered {
     pub best: Option<(Picked, f64)>,
     /// No choice has more; minus infinity if there is none.
     pub bound: f64,
-}
-
-struct NoMoves;
-
-impl TieBreak for NoMoves {
-    fn moves(&self, _: &[(usize, usize)]) -> usize {
-        0
-    }
 }
 
 /// Columns of one question.

@@ -9,8 +9,8 @@ use super::{JOINT_MINUTES, PANEL_MINUTES};
 use crate::energy::{EnergyAnswer, EnergyModel};
 use crate::model::{ArrayWiring, InputWiring, Installation, KindIdx, LAST_PHASE_MONTHS, Spare};
 use crate::plan::{
-    Advice, Aim, AuditTerms, Bought, Bound, Evaluator, PhaseProof, PhaseStep, Phased, Plan,
-    Prepared, Touch, TouchAnswer, Ware, ask, assumed, audit_with, cautions_for, fewest_joints,
+    Advice, Aim, Bought, Bound, Evaluator, PhaseProof, PhaseStep, Phased, Plan, Prepared, Touch,
+    TouchAnswer, Ware, ask, assumed, audit_with, cautions_for, fewest_joints,
 };
 use crate::planner::Failure;
 use crate::planner::concerned::concerned;
@@ -115,13 +115,7 @@ fn step(
         state,
         energy: None,
     };
-    let terms = AuditTerms {
-        rule: search.options.plan.rule,
-        charge_watts: Watts(search.options.plan.threshold_watts),
-        charge_share: search.options.plan.threshold_share,
-        charge_controller: Watts(search.options.plan.controller_watts),
-        planned: None,
-    };
+    let terms = search.options.plan.audit_terms(None);
     audit_with(&installation, search.catalog, &plan, &installation.installed, &terms)
         .map_err(Failure::Audit)?;
     let (then, now) = (counts(&installation.installed, n_kinds), counts(&wiring, n_kinds));

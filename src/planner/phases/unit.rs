@@ -7,7 +7,7 @@ use crate::planner::columns::installed_array;
 use crate::planner::level::{Session, label_bound};
 use crate::planner::terms::{CountRow, Terms};
 use crate::solve::master::{Ask, Offer, Reply};
-use crate::solve::{Choice, Effort, TieBreak, maximise};
+use crate::solve::{Choice, Effort, NoMoves, maximise};
 
 /// One input in one phase.
 pub(super) struct Unit<'s, 'b> {
@@ -28,14 +28,6 @@ pub(super) struct Met {
     pub counts: Vec<usize>,
 }
 
-struct NoMoves;
-
-impl TieBreak for NoMoves {
-    fn moves(&self, _: &[(usize, usize)]) -> usize {
-        0
-    }
-}
-
 impl<'s, 'b> Unit<'s, 'b> {
     pub(super) fn new(session: &'s Session<'b>, terms: Terms) -> Self {
         Self { session, terms, met: Vec::new(), tags: HashMap::new() }
@@ -47,19 +39,10 @@ impl<'s, 'b> Unit<'s, 'b> {
             return tag;
         }
         let tag = self.met.len();
-        let counts = self.counts(&choice);
+        let counts = self.session.counts(&choice);
         self.tags.insert(choice.clone(), tag);
         self.met.push(Met { choice, value, counts });
         tag
-    }
-
-    fn counts(&self, choice: &[(usize, usize)]) -> Vec<usize> {
-        let mut counts = vec![0; self.terms.spares.len()];
-        for &(j, n) in choice {
-            let of_one = &self.session.candidates.patterns[j].counts;
-            counts.iter_mut().zip(of_one).for_each(|(sum, one)| *sum += n * one);
-        }
-        counts
     }
 
     /// A wiring known from elsewhere, if it is allowed here; the empty one where nothing must stay.
@@ -89,19 +72,10 @@ impl<'s, 'b> Unit<'s, 'b> {
         let mut terms = self.terms.clone();
         terms.prices = vec![0.0; terms.spares.len()];
         for (row, y) in rows.iter().zip(&ask.prices) {
-            terms.prices.iter_mut().zip(&row.coefficients).for_each(|(p, a)| *p += y * a);
+            terms.pay(row, *y);
         }
         for span in &ask.spans {
-            let coefficients = &rows[span.row].coefficients;
-            if span.most.is_finite() {
-                terms
-                    .counted
-                    .push(CountRow { coefficients: coefficients.clone(), most: span.most });
-            }
-            if span.least.is_finite() {
-                let coefficients = coefficients.iter().map(|a| -a).collect();
-                terms.counted.push(CountRow { coefficients, most: -span.least });
-            }
+            terms.counted.extend(rows[span.row].within(span.least, span.most));
         }
         let Session { bench, question, candidates } = self.session;
         let mut known: Vec<Choice> =
@@ -114,7 +88,7 @@ impl<'s, 'b> Unit<'s, 'b> {
         let bound = if candidates.narrowed.is_some() { most } else { outcome.bound.min(most) };
         match outcome.best {
             Some(best) => {
-                let price = terms.price_of(&self.counts(&best.choice));
+                let price = terms.price_of(&self.session.counts(&best.choice));
                 let tag = self.enter(best.choice, best.value + price);
                 Reply { offers: vec![self.offer(tag, rows)], bound: bound.max(best.value) }
             }

@@ -10,7 +10,7 @@ use crate::planner::columns::installed_array;
 use crate::planner::level::{Session, label_bound};
 use crate::planner::terms::{Beyond, Charging, CountRow, Terms};
 use crate::solve::master::{Ask, Offer, Reply};
-use crate::solve::{Choice, Effort, TieBreak, maximise};
+use crate::solve::{Choice, Effort, NoMoves, maximise};
 
 use super::lists::ListedAt;
 use super::rows::{Counted, SiteRow};
@@ -77,14 +77,6 @@ struct Way {
     besides: f64,
 }
 
-struct NoMoves;
-
-impl TieBreak for NoMoves {
-    fn moves(&self, _: &[(usize, usize)]) -> usize {
-        0
-    }
-}
-
 impl<'s, 'b> Input<'s, 'b> {
     pub(super) fn new(session: &'s Session<'b>, place: usize, entry: f64) -> Self {
         // The battery is all inputs' together.
@@ -111,19 +103,10 @@ impl<'s, 'b> Input<'s, 'b> {
             return tag;
         }
         let tag = self.met.len();
-        let (counts, pushed) = (self.counts(&choice), self.pushed(&choice));
+        let (counts, pushed) = (self.session.counts(&choice), self.pushed(&choice));
         self.tags.insert(choice.clone(), tag);
         self.met.push(Met { choice, value, counts, pushed });
         tag
-    }
-
-    fn counts(&self, choice: &[(usize, usize)]) -> Vec<usize> {
-        let mut counts = vec![0; self.terms.spares.len()];
-        for &(j, n) in choice {
-            let of_one = &self.session.candidates.patterns[j].counts;
-            counts.iter_mut().zip(of_one).for_each(|(sum, one)| *sum += n * one);
-        }
-        counts
     }
 
     fn pushed(&self, choice: &[(usize, usize)]) -> f64 {
@@ -139,7 +122,7 @@ impl<'s, 'b> Input<'s, 'b> {
         if choice.is_empty() {
             return problem.keeps_rows(&choice).then(|| self.enter(choice, 0.0));
         }
-        let beyond = self.beyond(&self.counts(&choice));
+        let beyond = self.beyond(&self.session.counts(&choice));
         let value = problem.weigh(&choice)?.value - self.entry - beyond;
         Some(self.enter(choice, value))
     }
@@ -187,7 +170,7 @@ impl<'s, 'b> Input<'s, 'b> {
         terms.prices = vec![0.0; n_kinds];
         for (row, y) in rows.iter().zip(&ask.prices) {
             if let Counted::Panels(row) = &row.counted {
-                terms.prices.iter_mut().zip(&row.coefficients).for_each(|(p, a)| *p += y * a);
+                terms.pay(row, *y);
             }
         }
         let (mut least_used, mut most_used) = match self.allowed {
@@ -197,7 +180,7 @@ impl<'s, 'b> Input<'s, 'b> {
         };
         for span in &ask.spans {
             match &rows[span.row].counted {
-                Counted::Panels(row) => terms.counted.extend(within(row, span.least, span.most)),
+                Counted::Panels(row) => terms.counted.extend(row.within(span.least, span.most)),
                 Counted::Battery => terms.charging = self.charging_within(span.least, span.most),
                 Counted::Follows { .. } => {
                     let sign = rows[span.row].sign(self.place);
@@ -215,7 +198,7 @@ impl<'s, 'b> Input<'s, 'b> {
             }
         }
         let all = CountRow { coefficients: vec![1.0; n_kinds], most: most_used };
-        terms.counted.extend(within(&all, least_used, most_used));
+        terms.counted.extend(all.within(least_used, most_used));
         terms
     }
 
@@ -305,9 +288,9 @@ impl<'s, 'b> Input<'s, 'b> {
                 reply.bound = reply.bound.max(bound - besides);
             }
             Some(best) => {
-                let price = terms.price_of(&self.counts(&best.choice));
+                let price = terms.price_of(&self.session.counts(&best.choice));
                 let amps = terms.charging.map_or(0.0, |c| c.price * self.pushed(&best.choice));
-                let counts = self.counts(&best.choice);
+                let counts = self.session.counts(&best.choice);
                 let label = terms.beyond.map_or(0.0, |b| b.price * self.label(&counts));
                 let entry = if best.choice.is_empty() { 0.0 } else { self.entry };
                 // What the terms charged besides panels is undone, what is beyond the output taken off.
@@ -328,14 +311,4 @@ fn output_of(bench: &Bench) -> Option<f64> {
     let controller = bench.controller();
     let weighed = controller.n_inputs == 1 && bench.installation.weighs_outputs();
     controller.clip_limit().filter(|_| weighed).map(|most| most.watts())
-}
-
-/// Rows that hold a count between two figures.
-fn within(row: &CountRow, least: f64, most: f64) -> impl Iterator<Item = CountRow> {
-    let above = most.is_finite().then(|| CountRow { coefficients: row.coefficients.clone(), most });
-    let below = least.is_finite().then(|| CountRow {
-        coefficients: row.coefficients.iter().map(|a| -a).collect(),
-        most: -least,
-    });
-    above.into_iter().chain(below)
 }

@@ -3,9 +3,10 @@
 use crate::energy::EnergyModel;
 use crate::model::{ArrayWiring, InputRef, InputWiring, Installation};
 use crate::plan::{
-    Aim, AuditTerms, Bound, Plan, Rewiring, State, Touch, TouchAnswer, audit_with, beyond_outputs,
+    Aim, Bound, Plan, Rewiring, State, Touch, TouchAnswer, audit_with, beyond_outputs,
     charging_flows, fewest_joints, spare_controllers_used, with_controllers,
 };
+use crate::planner::desk::too_many_to_list;
 use crate::planner::preferred::preferred_plan;
 use crate::planner::season::Season;
 use crate::planner::terms::Question;
@@ -173,18 +174,10 @@ pub(super) fn enter(
         return Ok(TouchAnswer::SameAs(same));
     }
     let (plan, arrays) = plan_of(desk, &inputs, touch, &level, today);
-    let terms = AuditTerms {
-        rule: desk.options.rule,
-        charge_watts: Watts(desk.options.threshold_watts),
-        charge_share: desk.options.threshold_share,
-        charge_controller: Watts(desk.options.controller_watts),
-        planned: None,
-    };
+    let terms = desk.options.audit_terms(None);
     audit_with(desk.installation, desk.catalog, &plan, &desk.installation.installed, &terms)
         .map_err(Failure::Audit)?;
-    planned.narrowed.extend(narrowed.iter().map(|words| {
-        format!("Too many wirings to list them all: searched {words}; the bound holds for all.")
-    }));
+    planned.narrowed.extend(narrowed.iter().map(|words| too_many_to_list(words)));
     if !level.ties_complete {
         planned.narrowed.push(
             "Very many wirings are as good as each other: not all were compared for their panels."

@@ -92,22 +92,11 @@ impl<'d> Verdicts<'d> {
         whole: Option<&Wired>,
     ) -> SpareAnswer {
         let at = first_wired(self.desk.installation, &self.planned.inputs);
-        let obvious = self.desk.obvious_ways(at, kind);
         let blank = SpareAnswer {
-            kind,
-            offered,
-            used: 0,
-            adds: Watts(0.0),
-            verdict: Verdict::Breaches,
             because: "no wiring of this site keeps all limits".to_owned(),
-            would_help: String::new(),
-            worth: Vec::new(),
-            certificate: None,
-            helps: Vec::new(),
-            obvious,
+            obvious: self.desk.obvious_ways(at, kind),
             certainty: self.certainty(kind),
-            adds_energy: None,
-            adds_sought: None,
+            ..SpareAnswer::bare(kind, (offered, 0), Verdict::Breaches)
         };
         let Some(best) = &self.best else { return blank };
         let used = self.used(kind);
@@ -268,22 +257,7 @@ impl<'d> Verdicts<'d> {
         let left = |kind: KindIdx| self.installed(kind).saturating_sub(count(&best.arrays, kind));
         let kinds = (0..self.desk.installation.kinds.len()).map(KindIdx);
         let idle = |kind: KindIdx| {
-            let blank = SpareAnswer {
-                kind,
-                offered: left(kind),
-                used: 1,
-                adds: Watts(0.0),
-                verdict: Verdict::AddsNothing,
-                because: String::new(),
-                would_help: String::new(),
-                worth: Vec::new(),
-                certificate: None,
-                helps: Vec::new(),
-                obvious: Vec::new(),
-                certainty: None,
-                adds_energy: None,
-                adds_sought: None,
-            };
+            let blank = SpareAnswer::bare(kind, (left(kind), 1), Verdict::AddsNothing);
             if let Some(because) = self.desk.not_worked_out() {
                 return IdlePanels { kind, count: left(kind), because, instead: String::new() };
             }

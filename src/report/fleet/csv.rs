@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::words::{because, verdict};
 use super::{FleetAsked, SiteNames, ranked};
-use crate::plan::Allocation;
+use crate::plan::{Allocation, SiteAllotment};
 use crate::report::csv::{cell, written};
 use crate::report::figures::{Figure, figure, watts};
 
@@ -83,12 +83,10 @@ fn margin(allocation: &Allocation, value: f64) -> Figure {
     }
 }
 
-fn placements(asked: &FleetAsked<'_>, allocation: &Allocation, rows: &mut Vec<Row>) {
-    let names = SiteNames::of(asked.customers);
-    for (rank, site) in ranked(allocation).into_iter().enumerate() {
-        let of_site = Row {
-            record: "placement",
-            rank: Some(rank + 1),
+impl Row {
+    /// What a site has before and after.
+    pub(super) fn of_site(names: &SiteNames<'_>, site: &SiteAllotment) -> Self {
+        Self {
             site: cell(names.plain(site.customer)),
             file: cell(names.file(site.customer)),
             watts_before: watts(site.watts.0),
@@ -99,17 +97,35 @@ fn placements(asked: &FleetAsked<'_>, allocation: &Allocation, rows: &mut Vec<Ro
             joints_opened: Some(site.joints.opened),
             joints_made: Some(site.joints.made),
             worth: site.worth.and_then(|x| figure(x, 2)),
+            ..Self::default()
+        }
+    }
+
+    /// With the price of one panel, and of so many.
+    pub(super) fn priced(self, price: Option<f64>, count: usize) -> Self {
+        Self {
+            price: price.and_then(|x| figure(x, 2)),
+            asking: price.and_then(|x| figure(x * count as f64, 2)),
+            ..self
+        }
+    }
+}
+
+fn placements(asked: &FleetAsked<'_>, allocation: &Allocation, rows: &mut Vec<Row>) {
+    let names = SiteNames::of(asked.customers);
+    for (rank, site) in ranked(allocation).into_iter().enumerate() {
+        let of_site = Row {
+            record: "placement",
+            rank: Some(rank + 1),
             margin: margin(allocation, site.value),
-            ..Row::default()
+            ..Row::of_site(&names, site)
         };
         rows.extend(site.placed.iter().map(|p| {
             let item = &asked.stock[p.stock];
             Row {
                 kind: cell(&item.kind.id),
                 count: Some(p.count),
-                price: item.price.and_then(|x| figure(x, 2)),
-                asking: item.price.and_then(|x| figure(x * p.count as f64, 2)),
-                ..of_site.clone()
+                ..of_site.clone().priced(item.price, p.count)
             }
         }));
         rows.extend(site.own.iter().map(|(kind, count)| Row {

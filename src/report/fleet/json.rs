@@ -5,9 +5,9 @@ use serde::Serialize;
 use super::words::{because, verdict};
 use super::{FleetAsked, Mistake, SiteNames, Unread, aim_name, ranked};
 use crate::model::InputWiring;
-use crate::plan::{Allocation, Check, NearestMiss, SiteAllotment, StockAnswer, Unplaced};
+use crate::plan::{Allocation, NearestMiss, SiteAllotment, StockAnswer, Unplaced};
 use crate::report::figures::{Figure, figure, watts};
-use crate::report::json::{ElementJson, elements, text};
+use crate::report::json::{CheckLineJson, ElementJson, JointsJson, checks, elements, text};
 use crate::report::layout::GLUE;
 use crate::report::names::Names;
 
@@ -80,7 +80,7 @@ pub(super) struct SiteJson<'a> {
     asking: Figure,
     value: Figure,
     wiring: Vec<WiringJson<'a>>,
-    checks: Vec<CheckJson<'a>>,
+    checks: Vec<CheckLineJson<'a>>,
     searched: &'a str,
 }
 
@@ -98,48 +98,10 @@ struct OwnJson<'a> {
 }
 
 #[derive(Serialize)]
-struct JointsJson {
-    opened: usize,
-    made: usize,
-}
-
-#[derive(Serialize)]
 struct WiringJson<'a> {
     controller: &'a str,
     input: usize,
     strings: Vec<Vec<ElementJson<'a>>>,
-}
-
-/// One limit.
-#[derive(Serialize)]
-pub(super) struct CheckJson<'a> {
-    rule: &'static str,
-    controller: &'a str,
-    input: usize,
-    string: Option<usize>,
-    value: Figure,
-    limit: Figure,
-    unit: &'static str,
-    outcome: &'static str,
-    basis: &'static str,
-    note: String,
-}
-
-impl<'a> CheckJson<'a> {
-    pub(super) fn new(names: Names<'a>, check: &'a Check) -> Self {
-        Self {
-            rule: check.rule.name(),
-            controller: names.controller(check.at),
-            input: check.at.input,
-            string: check.string.map(|s| s + 1),
-            value: check.value.and_then(|x| figure(x, 3)),
-            limit: check.limit.and_then(|x| figure(x, 3)),
-            unit: check.unit.symbol(),
-            outcome: check.outcome.name(),
-            basis: check.basis,
-            note: check.note.replace(GLUE, " "),
-        }
-    }
 }
 
 impl<'a> SiteJson<'a> {
@@ -170,12 +132,12 @@ impl<'a> SiteJson<'a> {
             passed_watts_after: watts(site.passed.1),
             utilization_before: figure(site.utilization.0, 4),
             utilization_after: figure(site.utilization.1, 4),
-            joints: JointsJson { opened: site.joints.opened, made: site.joints.made },
+            joints: JointsJson::new(site.joints),
             worth: site.worth.and_then(|x| figure(x, 2)),
             asking: site.asking.and_then(|x| figure(x, 2)),
             value: figure(site.value, 2),
             wiring: site.wiring.iter().map(|input| wiring(kinds, input)).collect(),
-            checks: site.checks.iter().map(|check| CheckJson::new(kinds, check)).collect(),
+            checks: checks(kinds, &site.checks),
             searched: &site.searched,
         }
     }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::csv::{Row, in_file, left_out};
-use super::json::{CheckJson, MissJson, SiteJson, UnreadJson, unread};
+use super::json::{MissJson, SiteJson, UnreadJson, unread};
 use super::table::{cautions, more, with_own};
 use super::words::{self, money, signed_watts, to_look_at, whole_watts};
 use super::{FleetAsked, SiteNames, table};
@@ -12,7 +12,7 @@ use crate::plan::{CanUse, DropIn, Outcome, Replacements, WhoCanUse};
 use crate::report::Format;
 use crate::report::csv::{cell, written};
 use crate::report::figures::{Figure, figure, watts};
-use crate::report::json::text;
+use crate::report::json::{CheckLineJson, checks, text};
 use crate::report::layout::{self, Column, GLUE, lined_up, paragraph, titled};
 use crate::report::names::Names;
 use crate::report::numbers::{finding, fixed, share};
@@ -201,23 +201,11 @@ fn users_csv(asked: &FleetAsked<'_>, stock: usize, found: &WhoCanUse) -> String 
             Row {
                 record: "can_use",
                 rank: Some(rank + 1),
-                site: cell(names.plain(user.customer)),
-                file: cell(names.file(user.customer)),
                 kind: cell(&item.kind.id),
                 count: Some(taken),
-                price: item.price.and_then(|x| figure(x, 2)),
-                asking: item.price.and_then(|x| figure(x * taken as f64, 2)),
-                watts_before: watts(site.watts.0),
-                watts_after: watts(site.watts.1),
-                added_watts: watts(site.watts.1 - site.watts.0),
-                utilization_before: figure(site.utilization.0, 4),
-                utilization_after: figure(site.utilization.1, 4),
-                joints_opened: Some(site.joints.opened),
-                joints_made: Some(site.joints.made),
-                worth: site.worth.and_then(|x| figure(x, 2)),
                 in_stock: Some(item.count),
                 text: in_file(&to_look_at(&site.checks)),
-                ..Row::default()
+                ..Row::of_site(&names, site).priced(item.price, taken)
             }
         })
         .collect();
@@ -332,7 +320,7 @@ struct SubstituteJson<'a> {
     apart_percent: Figure,
     watts: Figure,
     lost_watts: Figure,
-    checks: Vec<CheckJson<'a>>,
+    checks: Vec<CheckLineJson<'a>>,
 }
 
 fn substitutes_json(asked: &FleetAsked<'_>, broken: Broken<'_>) -> String {
@@ -349,7 +337,7 @@ fn substitutes_json(asked: &FleetAsked<'_>, broken: Broken<'_>) -> String {
             apart_percent: s.apart_percent.and_then(|x| figure(x, 1)),
             watts: watts(s.watts),
             lost_watts: watts(sound - s.watts),
-            checks: s.checks.iter().map(|check| CheckJson::new(names, check)).collect(),
+            checks: checks(names, &s.checks),
         }
     };
     text(&SubstitutesJson {

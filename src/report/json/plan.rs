@@ -109,13 +109,13 @@ impl<'a> PlanJson<'a> {
 }
 
 #[derive(Serialize)]
-pub(super) struct JointsJson {
+pub(in crate::report) struct JointsJson {
     opened: usize,
     made: usize,
 }
 
 impl JointsJson {
-    pub(super) fn new(joints: Joints) -> Self {
+    pub(in crate::report) fn new(joints: Joints) -> Self {
         Self { opened: joints.opened, made: joints.made }
     }
 }

@@ -122,7 +122,7 @@ struct PeakJson {
 }
 
 #[derive(Serialize)]
-pub(super) struct CheckLineJson<'a> {
+pub(in crate::report) struct CheckLineJson<'a> {
     rule: &'static str,
     controller: &'a str,
     input: usize,
@@ -135,7 +135,10 @@ pub(super) struct CheckLineJson<'a> {
     note: &'a str,
 }
 
-pub(super) fn checks<'a>(names: Names<'a>, checks: &'a [Check]) -> Vec<CheckLineJson<'a>> {
+pub(in crate::report) fn checks<'a>(
+    names: Names<'a>,
+    checks: &'a [Check],
+) -> Vec<CheckLineJson<'a>> {
     checks
         .iter()
         .map(|c| CheckLineJson {

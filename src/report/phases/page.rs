@@ -1,5 +1,6 @@
 //! The report: a page of its own for each phase, with drawing, steps, shopping list and test sheet.
 
+use super::table::{strings_of, sums};
 use super::words::Teller;
 use crate::model::Installation;
 use crate::plan::{Method, PhaseStep, Phased, Prepared, Totals, parts};
@@ -199,9 +200,7 @@ fn strings(page: Page<'_>, step: &PhaseStep) -> Vec<Block> {
         ("Open, coldest morning", Setting::Figures),
     ];
     let one = |input: &crate::plan::InputState| {
-        let was = step.advice.today.inputs.iter().find(|w| w.at == input.at);
-        let mut rows = wiring::rows(page, input, was);
-        rows.iter_mut().filter(|r| r[2] == "as today").for_each(|r| r[2] = "stays".to_owned());
+        let rows = strings_of(page, step, input);
         let point = wiring::operating_point(page, input);
         if rows.is_empty() {
             Block::Paragraph(format!("{point}."))
@@ -218,15 +217,9 @@ fn other_ways(teller: Teller<'_>) -> Vec<Block> {
         return Vec::new();
     }
     let row = |name: &str, totals: &Totals| {
-        vec![
-            name.to_owned(),
-            fixed(totals.watt_years, 0),
-            totals.energy.map_or_else(|| "-".to_owned(), |e| fixed(e.kilowatt_hours(), 0)),
-            teller.money(totals.money),
-            totals.joints.total().to_string(),
-            totals.repeated.to_string(),
-            teller.money(totals.idle_money),
-        ]
+        let mut row = sums(teller, name, totals);
+        row.push(teller.money(totals.idle_money));
+        row
     };
     let mut rows = vec![row("this plan", &phased.totals)];
     rows.extend(phased.foils.iter().map(|f| row(teller.foil(f.kind), &f.totals)));

@@ -2,7 +2,7 @@
 
 use super::words::Teller;
 use crate::model::Installation;
-use crate::plan::{PhaseStep, Phased, Totals};
+use crate::plan::{InputState, PhaseStep, Phased, Totals};
 use crate::report::layout::{self, Column, lined_up, paragraph, titled};
 use crate::report::numbers::{fixed, plain};
 use crate::report::table::{self, Page, closing, limits, wiring};
@@ -118,15 +118,6 @@ fn overview(teller: Teller<'_>) -> String {
         + &lined_up(0, &columns, &rows)
 }
 
-const STRINGS: [Column; 6] = [
-    Column::Left(20),
-    Column::Rest,
-    Column::Left(8),
-    Column::Right(9),
-    Column::Right(9),
-    Column::Right(13),
-];
-
 fn one_step(teller: Teller<'_>, step: &PhaseStep, t: usize) -> String {
     let page = Page { names: crate::report::names::Names(&step.installation), scale: teller.scale };
     let state = &step.plan().state;
@@ -149,16 +140,29 @@ fn one_step(teller: Teller<'_>, step: &PhaseStep, t: usize) -> String {
     line("Later", teller.prepared(step));
     for input in &state.inputs {
         out.push_str(&paragraph(&wiring::operating_point(page, input), 2, 4));
-        let was = step.advice.today.inputs.iter().find(|w| w.at == input.at);
-        let mut rows = wiring::rows(page, input, was);
-        rows.iter_mut().filter(|r| r[2] == "as today").for_each(|r| r[2] = "stays".to_owned());
-        if !rows.is_empty() {
-            let heads = ["", "", "", "full sun", "", "open, coldest"];
-            rows.insert(0, heads.map(str::to_owned).to_vec());
-        }
-        out.push_str(&lined_up(4, &STRINGS, &rows));
+        out.push_str(&wiring::under_heads(strings_of(page, step, input)));
     }
     out
+}
+
+/// An input string by string, each marked if it stays as it was before the step.
+pub(super) fn strings_of(page: Page<'_>, step: &PhaseStep, input: &InputState) -> Vec<Vec<String>> {
+    let was = step.advice.today.inputs.iter().find(|w| w.at == input.at);
+    let mut rows = wiring::rows(page, input, was);
+    rows.iter_mut().filter(|r| r[2] == "as today").for_each(|r| r[2] = "stays".to_owned());
+    rows
+}
+
+/// What a way comes to: its name, then watt-years, kWh, money, joints, joints made twice.
+pub(super) fn sums(teller: Teller<'_>, name: &str, totals: &Totals) -> Vec<String> {
+    vec![
+        name.to_owned(),
+        fixed(totals.watt_years, 0),
+        totals.energy.map_or_else(|| "-".to_owned(), |e| fixed(e.kilowatt_hours(), 0)),
+        teller.money(totals.money),
+        totals.joints.total().to_string(),
+        totals.repeated.to_string(),
+    ]
 }
 
 /// A word, and sentences that hang beside it.
@@ -184,15 +188,10 @@ fn other_ways(teller: Teller<'_>) -> String {
         Column::Rest,
     ];
     let row = |name: &str, totals: &Totals| {
-        vec![
-            name.to_owned(),
-            fixed(totals.watt_years, 0),
-            totals.energy.map_or_else(|| "-".to_owned(), |e| fixed(e.kilowatt_hours(), 0)),
-            teller.money(totals.money),
-            totals.joints.total().to_string(),
-            totals.repeated.to_string(),
-            if totals.idle.is_empty() { "-".to_owned() } else { teller.money(totals.idle_money) },
-        ]
+        let mut row = sums(teller, name, totals);
+        let none = totals.idle.is_empty();
+        row.push(if none { "-".to_owned() } else { teller.money(totals.idle_money) });
+        row
     };
     let head =
         ["", "W·years", "kWh in all", "money", "joints", "done twice", "money idle in the end"];

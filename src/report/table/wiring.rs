@@ -54,15 +54,19 @@ pub(super) fn planned(page: Page<'_>, title: &str, state: &State, advice: &Advic
 
 fn one_input(page: Page<'_>, input: &InputState, was: Option<&InputState>) -> String {
     let mut out = paragraph(&operating_point(page, input), 2, 4);
-    let mut rows = rows(page, input, was);
-    if !rows.is_empty() {
-        rows.insert(0, ["", "", "", "full sun", "", "open, coldest"].map(str::to_owned).to_vec());
-    }
-    out.push_str(&lined_up(4, &COLUMNS, &rows));
+    out.push_str(&under_heads(rows(page, input, was)));
     for note in string_notes(page, input) {
         out.push_str(&paragraph(&note, 4, 6));
     }
     out
+}
+
+/// The rows of an input, lined up below their heads.
+pub(in crate::report) fn under_heads(mut rows: Vec<Vec<String>>) -> String {
+    if !rows.is_empty() {
+        rows.insert(0, ["", "", "", "full sun", "", "open, coldest"].map(str::to_owned).to_vec());
+    }
+    lined_up(4, &COLUMNS, &rows)
 }
 
 /// Which strings of `then` stand in `now` just as they are; one mark for each string of `then`.

@@ -4,7 +4,7 @@ use super::{Listed as ListedUse, *};
 
 /// Numbers from 0 up to 1, the same everywhere: a linear congruential generator
 /// (D.E. Knuth, The Art of Computer Programming 2, 3.3.4, from memory, check your edition).
-fn random(seed: u64) -> impl FnMut() -> f64 {
+pub(super) fn random(seed: u64) -> impl FnMut() -> f64 {
     let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0x5DEE_CE66;
     move || {
         state =

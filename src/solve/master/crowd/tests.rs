@@ -1,19 +1,9 @@
 //! Many sites against every choice tried, and against the exact search.
 
 use super::super::pool::use_of;
+use super::super::tests::random;
 use super::super::{Aim, Measure, Pace, Start, share_out};
 use super::*;
-
-/// Numbers from 0 up to 1, the same everywhere: a linear congruential generator
-/// (D.E. Knuth, The Art of Computer Programming 2, 3.3.4, from memory, check your edition).
-fn random(seed: u64) -> impl FnMut() -> f64 {
-    let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0x5DEE_CE66;
-    move || {
-        state =
-            state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (state >> 11) as f64 / (1_u64 << 53) as f64
-    }
-}
 
 /// Sites whose configurations are listed; of these they tell the best at the prices.
 struct Listed {
