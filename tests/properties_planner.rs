@@ -123,7 +123,7 @@ fn a_block_larger_than_allowed_may_stay_but_is_not_built_again() {
         let large = Element::block(vec![KindIdx(0); 3]);
         let string = PanelString::new(vec![large.clone()]);
         site.installed[0].array = ArrayWiring { strings: vec![string] };
-        site.spares = vec![Spare { kind: KindIdx(0), count: 5, price: None }];
+        site.spares = vec![Spare { kind: KindIdx(0), count: 5, price: None, places: Vec::new() }];
         let options = Options { touch: vec![Touch::Free], ..Options::default() };
         for plan in plan_only(&site, &options).expect("plans pass the audit") {
             let strings = plan.state.inputs.iter().flat_map(|i| &i.strings);

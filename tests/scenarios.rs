@@ -363,6 +363,30 @@ fn the_mill_plans_both_inputs_together_and_adds_one_string() {
 }
 
 #[test]
+fn the_print_works_makes_strings_of_one_roof_face_each() {
+    let answer = advice("print-works");
+    let south = json!(["south-face", "south-face"]);
+    let west = json!(["west-face", "west-face"]);
+    assert_eq!(best(&answer)["wiring"][0]["planes"], json!([south, south, west]));
+    let put_up = json!([{ "plane": "south-face", "used": 1 }, { "plane": "west-face", "used": 2 }]);
+    assert_eq!(spare(&answer, "works-200")["put_up"], put_up);
+    let light = |plane: &str| number(&entry(&answer["planes"], "id", plane)["design_w_m2"]);
+    assert_eq!(light("south-face"), 1000.0);
+    assert!(light("west-face") < 700.0);
+    // Labels stay, so weaker light lowers the share used.
+    assert!(number(&best(&answer)["utilization"]) < 0.9);
+    // With the sun in the west the other face is the brighter one.
+    let evening = "design_sun: { elevation_deg: 35, azimuth_deg: 270 }";
+    let (_, later) = ask("advise", &changed("print-works", "design_plane: south-face", evening));
+    let later: Value = serde_json::from_str(&later).expect("is JSON");
+    let light = |plane: &str| number(&entry(&later["planes"], "id", plane)["design_w_m2"]);
+    assert!(light("west-face") > light("south-face"));
+    assert_eq!(later["design_sun"]["plane"], Value::Null);
+    // A day and a year do not ask which sun watts are compared under.
+    assert_eq!(later["energy"]["today"]["kwh"], answer["energy"]["today"]["kwh"]);
+}
+
+#[test]
 fn the_terrace_s_cable_serves_one_string_and_is_too_small_for_two() {
     let advice = advice("terrace-long-run");
     assert_eq!(spare(&advice, "terrace-250")["used"], 3);

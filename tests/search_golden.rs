@@ -41,6 +41,7 @@ fn site(search: &Value) -> Installation {
                 .filter(|id| id.as_str() == Some(&kind.id))
                 .count(),
             price: None,
+            places: Vec::new(),
         })
         .filter(|s| s.count > 0)
         .collect();

@@ -41,7 +41,7 @@ fn site_for_nothing(rng: &mut Random) -> Installation {
     let string = PanelString::new(vec![Element::single(KindIdx(0)); 1 + rng.below(2)]);
     site.installed[0].array = ArrayWiring { strings: vec![string] };
     site.controllers[0].string_ports = 1;
-    site.spares = vec![Spare { kind: KindIdx(1), count: 1, price: None }];
+    site.spares = vec![Spare { kind: KindIdx(1), count: 1, price: None, places: Vec::new() }];
     site
 }
 
@@ -49,7 +49,7 @@ fn with_spares(site: &Installation, kind: KindIdx, count: usize) -> Installation
     let mut changed = site.clone();
     changed.spares.retain(|s| s.kind != kind);
     if count > 0 {
-        changed.spares.push(Spare { kind, count, price: None });
+        changed.spares.push(Spare { kind, count, price: None, places: Vec::new() });
     }
     changed
 }

@@ -208,8 +208,12 @@ pub(super) fn refuse(failure: Failure) -> Refusal {
         ),
         Failure::NoSun => Refusal::unusable(
             "plans can be chosen for energy only where the site file says enough about the sun",
-            "give `tilt_deg`, `azimuth_deg` and either `weather` or `latitude_deg`, `sun_kwh_m2_day` \
+            "give `tilt_deg` and `azimuth_deg` (or `planes`), and either `weather` or `latitude_deg`, `sun_kwh_m2_day` \
              and `air_c` under `site`, or ask with `--for watts`",
+        ),
+        Failure::SeveralSuns => Refusal::unusable(
+            "panels on several planes cannot be held against one reading of the sun",
+            "write a site file with the strings of one plane alone, and read the sun on that plane",
         ),
         Failure::AllKept => Refusal::unusable(
             "every input is to be kept as it is (`keep: true`), so there is nothing to plan",

@@ -94,11 +94,14 @@ fn known_kind(args: &LabelArgs) -> Result<Kind, Refusal> {
 fn kind_of_site(path: &std::path::Path, id: Option<&str>) -> Result<Kind, Refusal> {
     let source = files::read(path)?;
     let site = taken(input::read_site(&source.name, &source.bytes))?;
+    // A label is the same on every plane.
+    let labels: Vec<Kind> =
+        site.labels().iter().map(|kinds| site.kind(kinds[0]).without_plane()).collect();
     let ids = || {
-        let ids: Vec<String> = site.kinds.iter().map(|k| format!("`{}`", k.id)).collect();
+        let ids: Vec<String> = labels.iter().map(|k| format!("`{}`", k.id)).collect();
         ids.join(", ")
     };
-    match (id, &site.kinds[..]) {
+    match (id, &labels[..]) {
         (None, [only]) => Ok(only.clone()),
         (None, _) => Err(Refusal::unusable(
             "which of the kinds was measured?",

@@ -10,6 +10,7 @@ use super::streams::{say, show};
 use crate::input;
 use crate::model::Installation;
 use crate::plan::Checked;
+use crate::planner::Failure;
 use crate::{planner, report};
 
 /// Refuses two files from one stream.
@@ -31,6 +32,7 @@ pub(super) fn verify(
     installation: &Installation,
     checked: &Checked,
 ) -> Result<Exit, Refusal> {
+    one_sun(installation)?;
     let source = files::read(readings)?;
     let read = input::read_array_readings(&source.name, &source.bytes, installation)
         .map_err(|findings| Refusal { text: findings.to_string(), exit: Exit::Unusable })?;
@@ -49,6 +51,13 @@ pub(super) fn form(site: &Path) -> Result<Exit, Refusal> {
             "write the wiring as it is now under `installed` in the site file",
         ));
     }
+    one_sun(&installation)?;
     show(&report::readings_form(&installation))?;
     Ok(Exit::Answered)
+}
+
+/// Readings have one sun, and so must the panels.
+fn one_sun(installation: &Installation) -> Result<(), Refusal> {
+    let several = installation.site.sun.planes.len() > 1;
+    if several { Err(refuse(Failure::SeveralSuns)) } else { Ok(()) }
 }

@@ -26,7 +26,10 @@ pub use break_even::{BreakEven, Joined, break_even};
 pub use cable::{Ampacity, ampacity, conductor_temperature, resistance_per_metre, voltage_drop};
 pub use catalog::{Catalog, CurveSet};
 pub use charging::charging_current;
-pub use condition::{Condition, cell_temperature, cold_morning, hot_noon, stc};
+pub use condition::{
+    Condition, IdleCells, IdleSky, cell_temperature, cold_morning, compared, hot_noon, idle_skies,
+    stc,
+};
 pub use curve::{Curve, Point};
 pub use diode::SingleDiode;
 pub use exact::{ExactString, exact_array_current, exact_element_voltage, exact_string_current};

@@ -1,7 +1,8 @@
 //! The trade's hand arithmetic, the nameplate rule: common practice, no source.
 //!
 //! A string carries its lowest Imp at the sum of its Vmp; parallel strings meet at the lowest
-//! string voltage and their currents add.
+//! string voltage and their currents add. Where panels stand on several planes, a panel's current is
+//! in proportion to the sun on its own; its voltage is taken to stay (common practice, no source).
 
 use super::Point;
 use crate::model::{ArrayWiring, Element, Kind, PanelString};
@@ -20,9 +21,9 @@ pub struct NameplateString {
 #[must_use]
 pub fn nameplate_string(string: &PanelString, kinds: &[Kind]) -> NameplateString {
     let element = |e: &Element| {
-        let members = || e.members().iter().map(|k| &kinds[k.0].label);
-        let v = members().map(|l| l.v_mp.volts()).fold(f64::INFINITY, f64::min);
-        let i: f64 = members().map(|l| l.i_mp.amps()).sum();
+        let members = || e.members().iter().map(|k| &kinds[k.0]);
+        let v = members().map(|kind| kind.label.v_mp.volts()).fold(f64::INFINITY, f64::min);
+        let i: f64 = members().map(|kind| kind.design_i_mp().amps()).sum();
         (v, i)
     };
     let (v, i) = string

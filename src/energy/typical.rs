@@ -6,6 +6,7 @@
 
 use super::EnergyModel;
 use super::losses::efficiency;
+use super::split::split_up;
 use crate::model::InputWiring;
 use crate::sun::CALENDAR_DAYS;
 use crate::units::{Celsius, Irradiance, KilowattHours};
@@ -14,6 +15,12 @@ use crate::units::{Celsius, Irradiance, KilowattHours};
 const SUN_CLASSES: usize = 8;
 /// Classes of air within each class of sun, where a window's end matters by the degree.
 const AIR_CLASSES: usize = 4;
+/// Planes have as many times the classes as there are of them, up to this many.
+const MOST_TIMES: usize = 3;
+/// Sun that counts as one step. \[W/m²\]
+const FULL_SUN: f64 = 1000.0;
+/// Air that counts as much as a step of sun. \[K\]
+const AIR_LIKE_FULL_SUN: f64 = 100.0;
 
 /// How many hours stand for all.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,10 +41,10 @@ pub enum Span {
 }
 
 /// Weather that stands for many hours.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct TypicalHour {
-    /// On the panels.
-    pub irradiance: Irradiance,
+    /// On each plane.
+    pub sun: Vec<Irradiance>,
     /// Air temperature.
     pub air: Celsius,
     /// What each watt of an array's power comes to over all hours that it stands for. \[kWh/W\]
@@ -110,26 +117,22 @@ impl EnergyModel<'_> {
         controller: usize,
     ) -> Vec<TypicalHour> {
         let share = self.kept() * efficiency(&self.installation().controllers[controller]);
-        let mut hours: Vec<Weighed> = self
+        let hours: Vec<Weighed> = self
             .hours()
             .iter()
             .zip(&slopes.0[controller])
             .map(|(hour, slope)| {
-                let sun = hour.irradiance.watts_per_m2();
                 let counts = span.counts(hour.month) * slope * hour.hours;
-                (sun, hour.air.celsius(), sun * counts * share / 1000.0)
+                Weighed { sun: &hour.sun, air: hour.air, lasts: counts * share / 1000.0 }
             })
-            .filter(|(_, _, weight)| *weight > 0.0)
+            .filter(|hour| hour.weight() > 0.0)
             .collect();
-        hours.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
-        let mut classes = in_classes(hours, SUN_CLASSES);
-        if grain == Grain::Fine {
-            let by_air = |mut class: Vec<Weighed>| {
-                class.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.total_cmp(&b.0)));
-                in_classes(class, AIR_CLASSES)
-            };
-            classes = classes.into_iter().flat_map(by_air).collect();
-        }
+        let n_planes = hours.first().map_or(0, |hour| hour.sun.len());
+        let classes = if n_planes > 1 {
+            by_planes(hours, grain, n_planes)
+        } else {
+            by_sun_and_air(hours, grain)
+        };
         classes.iter().filter_map(|class| mean_of(class)).collect()
     }
 
@@ -169,32 +172,88 @@ impl EnergyModel<'_> {
     }
 }
 
-/// Sun, air, and what a sun's worth of power over it comes to: what the hour weighs.
-type Weighed = (f64, f64, f64);
+/// An hour, and how much it counts.
+#[derive(Clone, Copy)]
+struct Weighed<'h> {
+    /// On each plane. \[W/m²\]
+    sun: &'h [f64],
+    /// \[°C\]
+    air: f64,
+    /// What a watt comes to. \[kWh/W\]
+    lasts: f64,
+}
+
+impl Weighed<'_> {
+    /// Mean of all planes. \[W/m²\]
+    fn mean_sun(&self) -> f64 {
+        self.sun.iter().sum::<f64>() / self.sun.len() as f64
+    }
+
+    /// What a sun's worth of power over it comes to.
+    fn weight(&self) -> f64 {
+        self.mean_sun() * self.lasts
+    }
+}
+
+/// Classes of sun, and within them of air.
+fn by_sun_and_air(mut hours: Vec<Weighed>, grain: Grain) -> Vec<Vec<Weighed>> {
+    let sun = |a: &Weighed, b: &Weighed| a.mean_sun().total_cmp(&b.mean_sun());
+    let air = |a: &Weighed, b: &Weighed| a.air.total_cmp(&b.air);
+    hours.sort_by(|a, b| sun(a, b).then(air(a, b)));
+    let classes = in_classes(hours, SUN_CLASSES);
+    if grain == Grain::Coarse {
+        return classes;
+    }
+    let mut finer = Vec::new();
+    for mut class in classes {
+        class.sort_by(|a, b| air(a, b).then(sun(a, b)));
+        finer.extend(in_classes(class, AIR_CLASSES));
+    }
+    finer
+}
 
 /// Hours in their order, in so many classes of equal weight; some may be empty.
 fn in_classes(hours: Vec<Weighed>, n_classes: usize) -> Vec<Vec<Weighed>> {
-    let total: f64 = hours.iter().map(|h| h.2).sum();
+    let total: f64 = hours.iter().map(Weighed::weight).sum();
     let mut classes = vec![Vec::new(); n_classes];
     let mut before = 0.0;
     for hour in hours {
-        let middle = (before + 0.5 * hour.2) / total;
+        let weight = hour.weight();
+        let middle = (before + 0.5 * weight) / total;
         classes[((middle * n_classes as f64) as usize).min(n_classes - 1)].push(hour);
-        before += hour.2;
+        before += weight;
     }
     classes
 }
 
-/// The hour that stands for a class; `None` for an empty one.
+/// Classes of hours that are alike on all planes, where these have suns of their own.
+fn by_planes(hours: Vec<Weighed>, grain: Grain, n_planes: usize) -> Vec<Vec<Weighed>> {
+    let times = n_planes.min(MOST_TIMES);
+    let n_classes = match grain {
+        Grain::Coarse => SUN_CLASSES * times,
+        Grain::Fine => SUN_CLASSES * times * AIR_CLASSES,
+    };
+    let figures = |hour: &Weighed| {
+        let suns = hour.sun.iter().map(|sun| sun / FULL_SUN);
+        suns.chain([hour.air / AIR_LIKE_FULL_SUN]).collect()
+    };
+    split_up(hours, n_classes, figures, |hour| hour.lasts)
+}
+
+/// The hour that stands for a class, with the energy of all of them on each plane; `None` for an empty
+/// one.
 fn mean_of(class: &[Weighed]) -> Option<TypicalHour> {
-    let weight: f64 = class.iter().map(|h| h.2).sum();
-    let mean =
-        |figure: fn(&Weighed) -> f64| class.iter().map(|h| h.2 * figure(h)).sum::<f64>() / weight;
-    let sun = mean(|h| h.0);
+    let weight: f64 = class.iter().map(Weighed::weight).sum();
+    let mean = |figure: &dyn Fn(&Weighed) -> f64| {
+        class.iter().map(|h| h.weight() * figure(h)).sum::<f64>() / weight
+    };
+    let worth = weight / mean(&|h| h.mean_sun());
+    let n_planes = class.first()?.sun.len();
+    let on = |plane: usize| class.iter().map(|h| h.lasts * h.sun[plane]).sum::<f64>() / worth;
     (weight > 0.0).then(|| TypicalHour {
-        irradiance: Irradiance(sun),
-        air: Celsius(mean(|h| h.1)),
-        worth: weight / sun,
+        sun: (0..n_planes).map(|plane| Irradiance(on(plane))).collect(),
+        air: Celsius(mean(&|h| h.air)),
+        worth,
     })
 }
 
@@ -202,18 +261,48 @@ fn mean_of(class: &[Weighed]) -> Option<TypicalHour> {
 mod tests {
     use super::*;
 
+    fn weighed(suns: &[[f64; 2]], n_planes: usize) -> Vec<Weighed<'_>> {
+        suns.iter()
+            .enumerate()
+            .map(|(k, sun)| Weighed { sun: &sun[..n_planes], air: (k % 7) as f64, lasts: 0.01 })
+            .collect()
+    }
+
+    /// Sun that moves from one plane to the other.
+    fn suns() -> Vec<[f64; 2]> {
+        (1..=100).map(|k| [10.0 * f64::from(k), 8.0 * f64::from(101 - k)]).collect()
+    }
+
+    fn means(classes: &[Vec<Weighed>]) -> Vec<TypicalHour> {
+        classes.iter().filter_map(|class| mean_of(class)).collect()
+    }
+
     #[test]
     fn typical_hours_weigh_as_much_as_those_they_stand_for() {
-        let hours: Vec<Weighed> = (1..=100)
-            .map(|k| (10.0 * f64::from(k), f64::from(k % 7), 0.01 * f64::from(k)))
-            .collect();
-        let all: f64 = hours.iter().map(|h| h.2).sum();
-        let means: Vec<TypicalHour> =
-            in_classes(hours, 8).iter().filter_map(|class| mean_of(class)).collect();
+        let suns = suns();
+        let hours = weighed(&suns, 1);
+        let all: f64 = hours.iter().map(Weighed::weight).sum();
+        let means = means(&by_sun_and_air(hours, Grain::Coarse));
         assert_eq!(means.len(), 8);
-        let weight: f64 = means.iter().map(|m| m.worth * m.irradiance.watts_per_m2()).sum();
+        let weight: f64 = means.iter().map(|m| m.worth * m.sun[0].watts_per_m2()).sum();
         assert!((weight - all).abs() < 1e-9);
-        let rising = |pair: &[TypicalHour]| pair[0].irradiance < pair[1].irradiance;
+        let rising = |pair: &[TypicalHour]| pair[0].sun[0] < pair[1].sun[0];
         assert!(means.windows(2).all(rising));
+    }
+
+    #[test]
+    fn typical_hours_of_several_planes_weigh_as_much_on_each() {
+        let suns = suns();
+        let hours = weighed(&suns, 2);
+        let of_plane = |p: usize| -> f64 { hours.iter().map(|h| h.lasts * h.sun[p]).sum() };
+        let all = [of_plane(0), of_plane(1)];
+        for (grain, n) in [(Grain::Coarse, 16), (Grain::Fine, 64)] {
+            let means = means(&by_planes(hours.clone(), grain, 2));
+            assert_eq!(means.len(), n);
+            for (p, all) in all.iter().enumerate() {
+                let weight: f64 = means.iter().map(|m| m.worth * m.sun[p].watts_per_m2()).sum();
+                assert!((weight - all).abs() < 1e-9, "{weight} on plane {p}, of {all}");
+            }
+        }
     }
 }

@@ -62,6 +62,14 @@ codes! {
     BAD_NAME = "E217";
     /// A run of cable twice.
     RUN_TWICE = "E218";
+    /// A plane that is not in `planes`.
+    UNKNOWN_PLANE = "E231";
+    /// A string or a spare that stands on no plane where there are planes.
+    NO_PLANE = "E232";
+    /// A plane that a spare could go on, without room for it.
+    NO_ROOM = "E233";
+    /// Planes in a site that stock is shared out over.
+    PLANES_IN_MATCH = "E234";
     /// Further errors are only counted.
     MORE_ERRORS = "E299";
 
@@ -156,6 +164,8 @@ codes! {
     WEATHER_FAR = "W424";
     /// A budget below every price.
     BUDGET_TOO_LOW = "W430";
+    /// A tilt that may be in radians.
+    TILT_ODD = "W431";
     /// Further warnings are only counted.
     MORE_WARNINGS = "W499";
 

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::codes::{DUPLICATE_ID, TOO_MANY, UNKNOWN_CONTROLLER, UNKNOWN_KIND};
+use super::codes::{DUPLICATE_ID, TOO_MANY, UNKNOWN_CONTROLLER, UNKNOWN_KIND, UNKNOWN_PLANE};
 use super::document::{Node, Value};
 use super::findings::{Findings, quoted};
 use super::meant::nearest;
@@ -86,7 +86,11 @@ impl Ids {
         let often = if n_times > 1 { format!(" (named {n_times} times)") } else { String::new() };
         let noun = self.noun;
         let message = format!("there is no {noun} {}{often}", quoted(id));
-        let code = if noun == "kind" { UNKNOWN_KIND } else { UNKNOWN_CONTROLLER };
+        let code = match noun {
+            "kind" => UNKNOWN_KIND,
+            "plane" => UNKNOWN_PLANE,
+            _ => UNKNOWN_CONTROLLER,
+        };
         findings.error(code, at, message, self.help_for(id));
     }
 

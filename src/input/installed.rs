@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use super::codes::{INPUT_TWICE, MORE_STRINGS_THAN_PORTS, STRING_LENGTHS, TOO_MANY};
+use super::codes::{INPUT_TWICE, MORE_STRINGS_THAN_PORTS, NO_PLANE, STRING_LENGTHS, TOO_MANY};
 use super::document::Node;
 use super::fields::Fields;
 use super::findings::Findings;
 use super::ids::Ids;
 use super::keys::INSTALLED;
 use super::places::Places;
+use super::planes::Planes;
 use super::wiring::WiringReader;
 use crate::diagnostic::Place;
 use crate::model::{ArrayWiring, Controller, Element, InputRef, InputWiring, PanelString};
@@ -21,6 +22,7 @@ const MAX_PANELS: usize = 5_000;
 /// Reads the entries of `installed` one after the other.
 pub(super) struct InstalledReader<'i> {
     places: Places<'i>,
+    planes: Planes<'i>,
     wiring: WiringReader<'i>,
     arrays: BTreeMap<InputRef, ArrayWiring>,
     first_lines: BTreeMap<InputRef, usize>,
@@ -31,10 +33,16 @@ pub(super) struct InstalledReader<'i> {
 }
 
 impl<'i> InstalledReader<'i> {
-    pub(super) fn new(kind_ids: &'i Ids, places: Places<'i>, block_max: Option<usize>) -> Self {
+    pub(super) fn new(
+        kind_ids: &'i Ids,
+        places: Places<'i>,
+        planes: Planes<'i>,
+        block_max: Option<usize>,
+    ) -> Self {
         Self {
             places,
-            wiring: WiringReader::new(kind_ids, block_max),
+            planes,
+            wiring: WiringReader::new(kind_ids, planes, block_max),
             arrays: BTreeMap::new(),
             first_lines: BTreeMap::new(),
             kept: Vec::new(),
@@ -48,10 +56,20 @@ impl<'i> InstalledReader<'i> {
     pub(super) fn read_entry(&mut self, node: &Node, findings: &mut Findings) {
         let Some(fields) = Fields::open(node, &INSTALLED, findings) else { return };
         let at = self.places.read(&fields, findings);
+        let named = fields.text("plane", findings);
+        let plane = named.as_ref().and_then(|name| self.planes.find(name, findings));
         let strings = match fields.list("strings", findings) {
-            Some(nodes) if !self.full => self.wiring.read_strings(nodes, findings),
+            Some(nodes) if !self.full => self.wiring.read_strings(nodes, plane, findings),
             _ => Vec::new(),
         };
+        if let Some(place) = self.wiring.homeless().filter(|_| named.is_none()) {
+            let message = "these strings stand on no plane, though there are `planes`";
+            let help = format!(
+                "write `plane:` in this entry, or the plane behind a panel, as in `[a@roof, a@wall]`; the planes are {}",
+                self.planes.named()
+            );
+            findings.error(NO_PLANE, place, message, help);
+        }
         let keep = fields.switch("keep", findings).unwrap_or(false);
         self.count(&strings, &fields, findings);
         let Some((input, place)) = at else { return };

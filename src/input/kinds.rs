@@ -51,6 +51,7 @@ pub(super) fn read_kind(fields: &Fields, findings: &mut Findings) -> Option<Kind
         age_years,
         v_oc_tolerance_percent,
         estimated,
+        placed: None,
     })
 }
 

@@ -30,7 +30,9 @@ mod meant;
 mod mistyped;
 mod number;
 mod phases;
+mod placed;
 mod places;
+mod planes;
 mod prices;
 mod readings;
 mod runs;
@@ -88,10 +90,20 @@ pub fn read_customer(
     name: &str,
     bytes: &[u8],
 ) -> Result<Read<(Installation, CustomerTerms)>, Diagnostics> {
+    read_with(name, bytes, |_, _| {})
+}
+
+/// The same, its document being held against what is `asked` besides.
+fn read_with(
+    name: &str,
+    bytes: &[u8],
+    asked: impl Fn(&document::Document, &mut Findings),
+) -> Result<Read<(Installation, CustomerTerms)>, Diagnostics> {
     let text = text::decode(name, bytes)?;
     let mut findings = Findings::new(name, text);
     let site = yaml::parse_document(text, &mut findings).and_then(|document| {
         let terms = customer::read_terms(&document, &mut findings);
+        asked(&document, &mut findings);
         Some((site_file::build_installation(&document, &mut findings)?, terms))
     });
     if site.is_none() {

@@ -157,6 +157,11 @@ fn read_finite(
     }
 }
 
+/// A slope in percent in degrees.
+fn slope(percent: f64) -> String {
+    rounded((percent / 100.0).atan().to_degrees(), 1)
+}
+
 /// The slip that probably made a number too large or too small.
 fn help_for_range(x: f64, unit: Unit, range: Range) -> String {
     let celsius = fahrenheit_to_celsius(x);
@@ -165,6 +170,9 @@ fn help_for_range(x: f64, unit: Unit, range: Range) -> String {
     }
     if unit == Unit::Degree && x < 0.0 && range.contains(x + 360.0) {
         return format!("count from north over east: {x}° is {}°", x + 360.0);
+    }
+    if unit == Unit::Degree && range.lo == 0.0 && range.hi == 90.0 && x > 90.0 {
+        return format!("degrees, not a slope in percent: {x} % are {}°", slope(x));
     }
     if x < 0.0 && range.contains(-x) {
         return "write it without the minus sign".to_owned();

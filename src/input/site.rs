@@ -3,6 +3,7 @@
 use super::codes::{TEMPERATURE_ODD, TEMPERATURES};
 use super::fields::{Fields, Typed};
 use super::findings::Findings;
+use super::planes::Planes;
 use super::sun::read_sun;
 use crate::model::{MoneyData, Site, SunData};
 use crate::units::{Amps, Celsius};
@@ -16,7 +17,11 @@ const COLD_LATITUDE: f64 = 40.0;
 const MILD: f64 = 5.0;
 
 /// Place and climate; `None` if a finding says why not.
-pub(super) fn read_site_group(fields: &Fields, findings: &mut Findings) -> Option<Site> {
+pub(super) fn read_site_group(
+    fields: &Fields,
+    planes: Planes,
+    findings: &mut Findings,
+) -> Option<Site> {
     let name = fields.text("name", findings);
     let coldest = fields.number("coldest_c", findings);
     let hottest = fields.number("hottest_c", findings);
@@ -25,7 +30,7 @@ pub(super) fn read_site_group(fields: &Fields, findings: &mut Findings) -> Optio
     let battery_charge = fields.number("battery_charge_a", findings);
     let worth_per_kwh = fields.number("worth_per_kwh", findings);
     let worth_years = fields.number("worth_years", findings);
-    let sun = read_sun(fields, findings);
+    let sun = read_sun(fields, planes, findings);
     if let (Some(coldest), Some(hottest)) = (&coldest, &hottest) {
         check_order(coldest, hottest, findings);
     }

@@ -1,6 +1,6 @@
 //! The whole document to an installation, section by section; each is read even if another fails.
 
-use super::codes::{EMPTY_FILE, LIST_LENGTH, NO_PANELS, WRONG_SORT};
+use super::codes::{EMPTY_FILE, KEYS_CLASH, LIST_LENGTH, NO_PANELS, WRONG_SORT};
 use super::controllers::read_controller;
 use super::document::{Document, Node, Value};
 use super::doubts;
@@ -12,12 +12,14 @@ use super::keys::{CONTROLLER, FILE, KIND, SITE};
 use super::kinds::read_kind;
 use super::losses::read_losses;
 use super::phases::read_phases;
+use super::placed::{Wirings, check_shared, place_kinds};
 use super::places::Places;
+use super::planes::{MAX_PLANES, Planes, light_planes, read_design, read_plane};
 use super::runs::read_runs;
 use super::site::read_site_group;
 use super::spare_controllers::{read_spare_controllers, spare_ids, warn_of_batteries};
 use super::spares::read_spares;
-use crate::model::Installation;
+use crate::model::{Installation, PanelPlane};
 
 /// Most kinds of a site.
 const MAX_KINDS: usize = 200;
@@ -35,9 +37,16 @@ pub(super) fn build_installation(
         return None;
     }
     let file = Fields::open(root, &FILE, findings)?;
+    let plane_nodes = optional_entries(&file, "planes", findings);
+    let plane_ids = Ids::read(plane_nodes, "plane", MAX_PLANES, findings);
+    let read_planes: Vec<_> =
+        plane_nodes.iter().take(MAX_PLANES).map(|node| read_plane(node, findings)).collect();
+    let planes = Planes { ids: &plane_ids, planes: &read_planes };
+
     let site_fields =
         file.group("site", findings).and_then(|node| Fields::open(node, &SITE, findings));
-    let site = site_fields.as_ref().and_then(|fields| read_site_group(fields, findings));
+    let site = site_fields.as_ref().and_then(|f| read_site_group(f, planes, findings));
+    let design = site_fields.as_ref().and_then(|f| read_design(f, planes, findings));
 
     let kind_nodes = entries(&file, "kinds", findings);
     let kind_ids = Ids::read(kind_nodes, "kind", MAX_KINDS, findings);
@@ -61,7 +70,7 @@ pub(super) fn build_installation(
 
     let block_max = site.as_ref().map(|s| s.block_max);
     let places = Places { ids: &controller_ids, controllers: &controllers, spare: &spare_ids };
-    let mut reader = InstalledReader::new(&kind_ids, places, block_max);
+    let mut reader = InstalledReader::new(&kind_ids, places, planes, block_max);
     for node in optional_entries(&file, "installed", findings) {
         reader.read_entry(node, findings);
     }
@@ -70,20 +79,36 @@ pub(super) fn build_installation(
         doubts::power_limit(node, controller.as_ref(), &kinds, findings);
     }
     let (spares, resale) =
-        read_spares(optional_entries(&file, "spares", findings), &kind_ids, findings);
+        read_spares(optional_entries(&file, "spares", findings), &kind_ids, planes, findings);
     let runs = read_runs(optional_entries(&file, "runs", findings), places, findings);
 
     let nodes = optional_entries(&file, "phases", findings);
     let phases = read_phases(nodes, &kind_ids, places, findings);
+    if let (false, Some(at)) = (phases.is_empty() || planes.count() == 0, file.key_place("phases"))
+    {
+        let message = "`phases` are not planned where there are `planes`";
+        let help = "leave `planes` out to plan the phases as if all panels stood alike, or `phases` to plan for the planes";
+        findings.error(KEYS_CLASH, at, message, help);
+    }
 
     // An empty list says that nothing is lost, a missing one that the usual stands.
     let losses = file
         .has("losses")
         .then(|| read_losses(optional_entries(&file, "losses", findings), findings));
 
+    let mut lit: Vec<PanelPlane> = read_planes.iter().flatten().cloned().collect();
+    let read = Wirings { arrays, spares, resale };
+    if !lit.is_empty() {
+        check_shared(&lit, &read, root.place, findings);
+    }
     if findings.n_errors() > 0 {
         return None;
     }
+    if let Some(design) = design {
+        light_planes(&mut lit, design);
+    }
+    let labels = kinds.into_iter().collect::<Option<_>>()?;
+    let (kinds, Wirings { arrays, spares, resale }) = place_kinds(labels, &lit, read);
     let offered = phases.iter().any(|p| !p.spares.is_empty());
     if spares.is_empty() && !offered && arrays.values().all(|array| array.strings.is_empty()) {
         let help =
@@ -98,9 +123,11 @@ pub(super) fn build_installation(
     let mut site = site?;
     site.sun.losses = losses;
     site.money.resale = resale;
+    site.sun.planes = lit;
+    site.sun.design = design;
     let installation = Installation {
         site,
-        kinds: kinds.into_iter().collect::<Option<_>>()?,
+        kinds,
         installed: InstalledReader::every_input(&controllers, arrays),
         controllers,
         kept,

@@ -1,7 +1,10 @@
 //! Many sites in one file: YAML documents, each a site file of its own, parted by lines of `---`.
 
 use super::Read;
-use super::read_customer;
+use super::codes::PLANES_IN_MATCH;
+use super::document::{Document, Value};
+use super::findings::Findings;
+use super::read_with;
 use crate::diagnostic::Diagnostics;
 use crate::model::{CustomerTerms, Installation};
 
@@ -26,7 +29,7 @@ pub fn read_sites(name: &str, bytes: &[u8]) -> Vec<SiteDocument> {
     let numbered = documents.into_iter().zip(1..);
     numbered
         .map(|((line, bytes), number)| {
-            let mut read = read_customer(name, bytes);
+            let mut read = read_with(name, bytes, refuse_planes);
             let told = match &read {
                 Ok(read) => !read.warnings.0.is_empty(),
                 Err(_) => true,
@@ -48,7 +51,19 @@ fn read_at(
 ) -> Result<Read<(Installation, CustomerTerms)>, Diagnostics> {
     let mut padded = vec![b'\n'; line - 1];
     padded.extend_from_slice(bytes);
-    read_customer(name, &padded)
+    read_with(name, &padded, refuse_planes)
+}
+
+/// A seller's panels have no plane to stand on, so nobody knows what sun they would have.
+fn refuse_planes(document: &Document, findings: &mut Findings) {
+    let Value::Map(entries) = &document.root.value else { return };
+    let planes = entries.iter().find(|e| e.key == "planes" && e.node.value != Value::Nothing);
+    if let Some(entry) = planes {
+        let message = "stock is not shared out over sites with `planes`";
+        let help =
+            "ask for this site alone, with `sungraft advise` and the stock among its `spares`";
+        findings.error(PLANES_IN_MATCH, entry.key_place, message, help);
+    }
 }
 
 /// The documents, each with the line on which it begins.
@@ -103,6 +118,22 @@ mod tests {
         assert_eq!(cut("a: 1\r\n---\r\nb: 2"), [(1, "a: 1\r\n"), (2, "---\r\nb: 2")]);
         assert_eq!(cut("a: --- b\n ---\n"), [(1, "a: --- b\n ---\n")]);
         assert!(cut("\n# nothing\n---\n").is_empty());
+    }
+
+    #[test]
+    fn a_site_with_planes_is_refused_on_its_line_and_the_others_are_read() {
+        let starter = crate::input::starter();
+        let planes = "planes:\n  - id: roof\n    tilt_deg: 30\n    azimuth_deg: 90\n    room: 2\n";
+        let placed = starter.replace("\ninstalled:\n", &format!("\n{planes}installed:\n"));
+        let text = format!("{starter}---\n{placed}");
+        let sites = read_sites("sites.yaml", text.as_bytes());
+        let sound: Vec<bool> = sites.iter().map(|s| s.read.is_ok()).collect();
+        assert_eq!(sound, [true, false]);
+        let findings = sites[1].read.clone().expect_err("it has planes");
+        let at = text.lines().position(|l| l == "planes:").expect("it stands there") + 1;
+        let codes: Vec<_> = findings.0.iter().map(|f| f.code).collect();
+        assert!(codes.contains(&PLANES_IN_MATCH), "{findings}");
+        assert!(findings.to_string().contains(&format!("sites.yaml:{at}:")), "{at}: {findings}");
     }
 
     #[test]

@@ -2,12 +2,14 @@
 
 use std::collections::HashMap;
 
-use super::codes::{SPARE_TWICE, TOO_MANY};
+use super::codes::{NO_PLANE, NO_ROOM, SPARE_TWICE, TOO_MANY};
 use super::document::Node;
-use super::fields::Fields;
+use super::fields::{Fields, read_name};
 use super::findings::{Findings, quoted};
 use super::ids::Ids;
 use super::keys::SPARE;
+use super::placed::on_plane;
+use super::planes::Planes;
 use crate::model::{KindIdx, Spare};
 
 /// Most spare panels of a site.
@@ -17,6 +19,7 @@ const MAX_SPARES: usize = 5_000;
 pub(super) fn read_spares(
     nodes: &[Node],
     kinds: &Ids,
+    planes: Planes,
     findings: &mut Findings,
 ) -> (Vec<Spare>, Vec<(KindIdx, f64)>) {
     let mut spares = Vec::new();
@@ -29,6 +32,7 @@ pub(super) fn read_spares(
         let count = fields.count("count", findings).map(|n| n.value);
         let price = fields.number("price", findings).map(|x| x.value);
         let sells_for = fields.number("resale", findings).map(|x| x.value);
+        let places = read_places(&fields, planes, findings);
         let Some(kind) = kind else { continue };
         let Some(idx) = kinds.find(&kind.value) else {
             kinds.report_unknown(&kind.value, kind.at, 1, findings);
@@ -55,8 +59,55 @@ pub(super) fn read_spares(
             );
             findings.error(TOO_MANY, kind.at, message, "write only as many as there is room for");
         }
-        spares.push(Spare { kind: KindIdx(idx), count, price });
-        resale.extend(sells_for.map(|price| (KindIdx(idx), price)));
+        let Some(places) = places else { continue };
+        let places: Vec<KindIdx> =
+            places.iter().map(|p| on_plane(idx, *p, planes.count())).collect();
+        let kind = places.first().copied().unwrap_or(KindIdx(idx));
+        spares.push(Spare { kind, count, price, places });
+        resale.extend(sells_for.map(|price| (kind, price)));
     }
     (spares, resale)
+}
+
+/// The planes that a spare may go on, in their order; none where there are none. `None` if a finding
+/// says why not.
+fn read_places(fields: &Fields, planes: Planes, findings: &mut Findings) -> Option<Vec<usize>> {
+    let nodes = match fields.list("planes", findings) {
+        None if fields.has("planes") => return None,
+        nodes => nodes.unwrap_or_default(),
+    };
+    if nodes.is_empty() {
+        if planes.count() == 0 {
+            return Some(Vec::new());
+        }
+        let message = format!("{} could go on no plane, though there are `planes`", fields.who);
+        let help = format!("write where it could go, as in `planes: [{}]`", planes.named());
+        findings.error(NO_PLANE, fields.at, message, help);
+        return None;
+    }
+    let mut places = Vec::new();
+    for node in nodes {
+        let name = read_name(node, "each of `planes`", findings)?;
+        let plane = planes.find(&name, findings)?;
+        let room = planes.get(plane)?.room;
+        let id = quoted(&name.value);
+        match room {
+            None => {
+                let message = format!("{id} has no `room`, but a spare could go there");
+                let help = "write in `planes` how many more panels fit, as in `room: 2`";
+                findings.error(NO_ROOM, name.at, message, help);
+                return None;
+            }
+            Some(0) => {
+                let message = format!("no panel fits on {id}, but a spare could go there");
+                let help = "correct `room` of the plane, or take the plane out here";
+                findings.error(NO_ROOM, name.at, message, help);
+                return None;
+            }
+            Some(_) => places.push(plane),
+        }
+    }
+    places.sort_unstable();
+    places.dedup();
+    Some(places)
 }

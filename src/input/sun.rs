@@ -4,6 +4,7 @@ use super::codes::{KEYS_CLASH, SUN_IMPOSSIBLE, SUN_INCOMPLETE, SUN_ODD};
 use super::doubts;
 use super::fields::{Fields, Typed};
 use super::findings::{Findings, rounded};
+use super::planes::Planes;
 use crate::model::{MONTHS, SunData};
 use crate::sun::{Day, MEAN_DAYS};
 
@@ -14,7 +15,7 @@ const CLEAREST: f64 = 0.8;
 const DARK: f64 = 0.2;
 
 /// Everything about the sun, kept as given.
-pub(super) fn read_sun(fields: &Fields, findings: &mut Findings) -> SunData {
+pub(super) fn read_sun(fields: &Fields, planes: Planes, findings: &mut Findings) -> SunData {
     let mut number = |key| fields.number(key, findings);
     let (latitude, tilt, azimuth) =
         (number("latitude_deg"), number("tilt_deg"), number("azimuth_deg"));
@@ -27,7 +28,8 @@ pub(super) fn read_sun(fields: &Fields, findings: &mut Findings) -> SunData {
         (fields.numbers("sun_kwh_m2_day", findings), fields.numbers("air_c", findings));
     let weather = fields.text("weather", findings).map(|text| text.value);
     check_clash(fields, findings);
-    check_complete(fields, findings);
+    check_planes(fields, planes, findings);
+    check_complete(fields, planes, findings);
     if let (Some(sun), Some(latitude)) = (&sun, latitude_deg) {
         check_sun(sun, latitude, findings);
     }
@@ -58,8 +60,19 @@ fn check_clash(fields: &Fields, findings: &mut Findings) {
     }
 }
 
+/// With planes it is they that say how panels stand.
+fn check_planes(fields: &Fields, planes: Planes, findings: &mut Findings) {
+    for key in ["tilt_deg", "azimuth_deg"] {
+        if let Some(at) = fields.key_place(key).filter(|_| planes.count() > 0 && fields.has(key)) {
+            let message = format!("`site` has `{key}`, though there are `planes`");
+            let help = "how panels stand is said by their planes: delete it here";
+            findings.error(KEYS_CLASH, at, message, help);
+        }
+    }
+}
+
 /// Whoever gives sun wants a year of it.
-fn check_complete(fields: &Fields, findings: &mut Findings) {
+fn check_complete(fields: &Fields, planes: Planes, findings: &mut Findings) {
     let sources = ["weather", "sun_kwh_m2_day", "air_c"];
     let Some(given) = sources.into_iter().find(|key| fields.has(key)) else { return };
     let needed: &[&str] = if given == "weather" {
@@ -67,8 +80,12 @@ fn check_complete(fields: &Fields, findings: &mut Findings) {
     } else {
         &["latitude_deg", "tilt_deg", "azimuth_deg", "sun_kwh_m2_day", "air_c"]
     };
-    let missing: Vec<String> =
-        needed.iter().filter(|key| !fields.has(key)).map(|key| format!("`{key}`")).collect();
+    let by_plane = |key: &str| planes.count() > 0 && matches!(key, "tilt_deg" | "azimuth_deg");
+    let missing: Vec<String> = needed
+        .iter()
+        .filter(|key| !fields.has(key) && !by_plane(key))
+        .map(|key| format!("`{key}`"))
+        .collect();
     if let (Some(at), false) = (fields.key_place(given), missing.is_empty()) {
         let message =
             format!("no yearly energy: `site` has `{given}`, but no {}", missing.join(" and no "));

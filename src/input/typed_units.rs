@@ -96,8 +96,16 @@ pub(super) fn unit_help(
         let help = "write it in %/°C: V/°C divided by `voc_v` (A/°C by `isc_a`, W/°C by `pmax_w`), times 100";
         return Some(help.to_owned());
     }
+    if unit == Unit::Degree && lower == "%" {
+        let degrees = rounded((value / 100.0).atan().to_degrees(), 1);
+        return Some(format!("a slope of {digits} % is {degrees}°: write `{degrees}`"));
+    }
+    if unit == Unit::Degree && matches!(lower.as_str(), "rad" | "radians") {
+        return Some(format!("write `{}`, in degrees", rounded(value.to_degrees(), 1)));
+    }
     let (its, factor) = unit_of(&lower)?;
-    let same = its == unit || (unit == Unit::Celsius && its == Unit::Degree);
+    let percent = unit == Unit::Percent && lower == "%";
+    let same = its == unit || percent || (unit == Unit::Celsius && its == Unit::Degree);
     let symbol = unit.symbol();
     Some(match (same, unit) {
         (true, Unit::None) => format!("write `{digits}`"),

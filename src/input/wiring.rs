@@ -4,8 +4,11 @@ use std::collections::BTreeMap;
 
 use super::codes::{LARGE_BLOCK, WIRING_SHAPE};
 use super::document::{Node, Value};
+use super::fields::Typed;
 use super::findings::Findings;
 use super::ids::Ids;
+use super::placed::on_plane;
+use super::planes::Planes;
 use crate::diagnostic::Place;
 use crate::model::{Element, KindIdx, PanelString};
 
@@ -14,6 +17,11 @@ const SHAPE: &str = "a string is a list of panels in series, and a list inside i
 /// Reads strings; gathers unknown kinds, so that each is reported once.
 pub(super) struct WiringReader<'i> {
     kinds: &'i Ids,
+    planes: Planes<'i>,
+    /// The plane of panels that name none.
+    plane: Option<usize>,
+    /// Where first a panel has no plane though there are some.
+    homeless: Option<Place>,
     /// Most panels in a block; `None` if that could not be read.
     block_max: Option<usize>,
     /// Unknown ids: where first, and how often.
@@ -21,16 +29,21 @@ pub(super) struct WiringReader<'i> {
 }
 
 impl<'i> WiringReader<'i> {
-    pub(super) fn new(kinds: &'i Ids, block_max: Option<usize>) -> Self {
-        Self { kinds, block_max, unknown: BTreeMap::new() }
+    pub(super) fn new(kinds: &'i Ids, planes: Planes<'i>, block_max: Option<usize>) -> Self {
+        let unknown = BTreeMap::new();
+        Self { kinds, planes, plane: None, homeless: None, block_max, unknown }
     }
 
-    /// The strings of one input; those with a mistake are left out and reported.
+    /// The strings of one input, on a plane unless they say otherwise; those with a mistake are left
+    /// out and reported.
     pub(super) fn read_strings(
         &mut self,
         nodes: &[Node],
+        plane: Option<usize>,
         findings: &mut Findings,
     ) -> Vec<PanelString> {
+        self.plane = plane;
+        self.homeless = None;
         nodes.iter().filter_map(|node| self.read_string(node, findings)).collect()
     }
 
@@ -110,11 +123,43 @@ impl<'i> WiringReader<'i> {
                 return None;
             }
         };
-        let found = self.kinds.find(text);
+        // An id may have an `@` in it; then it is the id.
+        let (id, plane) = match text.rsplit_once('@') {
+            Some((id, plane)) if self.kinds.find(text).is_none() => (id.trim(), Some(plane.trim())),
+            _ => (text, None),
+        };
+        let found = self.kinds.find(id);
         if found.is_none() {
-            let first = self.unknown.entry(text.to_owned()).or_insert((node.place, 0));
+            let first = self.unknown.entry(id.to_owned()).or_insert((node.place, 0));
             first.1 += 1;
         }
-        found.map(KindIdx)
+        let plane = self.plane_of(plane, node.place, findings)?;
+        Some(on_plane(found?, plane, self.planes.count()))
+    }
+
+    /// The plane of a panel that names one, or its entry's; 0 where there are none.
+    fn plane_of(
+        &mut self,
+        named: Option<&str>,
+        at: Place,
+        findings: &mut Findings,
+    ) -> Option<usize> {
+        match (named, self.plane) {
+            (Some(name), _) => {
+                let name = Typed { value: name.to_owned(), at, as_typed: name.to_owned() };
+                self.planes.find(&name, findings)
+            }
+            (None, Some(plane)) => Some(plane),
+            (None, None) if self.planes.count() == 0 => Some(0),
+            (None, None) => {
+                self.homeless.get_or_insert(at);
+                None
+            }
+        }
+    }
+
+    /// Where first, among the strings read last, a panel has no plane though there are some.
+    pub(super) fn homeless(&self) -> Option<Place> {
+        self.homeless
     }
 }

@@ -1,6 +1,7 @@
 //! A kind: panels that share one label.
 
-use crate::units::{Amps, Celsius, PercentPerC, Volts, Watts};
+use super::Placed;
+use crate::units::{Amps, Celsius, Irradiance, PercentPerC, Volts, Watts};
 
 /// Index of a kind in [`Installation::kinds`](super::Installation).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -24,10 +25,10 @@ pub struct Label {
     pub i_sc: Amps,
 }
 
-/// Panels that share one label. `None` means that the label does not say it.
+/// Panels that share one label, and, where the file has planes, stand on one. `None` means that the label does not say it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Kind {
-    /// The person's own name for it.
+    /// The person's own name for it; on a plane with its name, as `shed-160@east-roof`.
     pub id: String,
     /// Figures at standard test conditions.
     pub label: Label,
@@ -55,6 +56,8 @@ pub struct Kind {
     pub v_oc_tolerance_percent: Option<f64>,
     /// Are the figures an estimate from meter readings, not a maker's label?
     pub estimated: bool,
+    /// On which plane; `None` where the file has none.
+    pub placed: Option<Placed>,
 }
 
 /// Loss of power a year where nothing is measured, as a fraction: the median of about 2,000 rates.
@@ -81,7 +84,39 @@ impl Kind {
             age_years: None,
             v_oc_tolerance_percent: None,
             estimated: false,
+            placed: None,
         }
+    }
+
+    /// The id of its label in the file.
+    #[must_use]
+    pub fn label_id(&self) -> &str {
+        self.placed.as_ref().map_or(&self.id, |placed| &placed.label_id)
+    }
+
+    /// The same panel wherever it stands.
+    #[must_use]
+    pub fn without_plane(&self) -> Self {
+        Self { id: self.label_id().to_owned(), placed: None, ..self.clone() }
+    }
+
+    /// Irradiance on it when watts are compared: full sun, or what its plane has at the design
+    /// instant. \[W/m²\]
+    #[must_use]
+    pub fn design_irradiance(&self) -> Irradiance {
+        self.placed.as_ref().map_or(Irradiance(1000.0), |placed| placed.sun)
+    }
+
+    /// The place of its plane's sun among those of a site; 0 where all panels have the same.
+    #[must_use]
+    pub fn sun_place(&self) -> usize {
+        self.placed.as_ref().map_or(0, |placed| placed.plane.0)
+    }
+
+    /// Rated current in that sun, to which it is proportional. \[A\]
+    #[must_use]
+    pub fn design_i_mp(&self) -> Amps {
+        self.label.i_mp * (self.design_irradiance().watts_per_m2() / 1000.0)
     }
 
     /// Lowest and highest power that the label's tolerance and the panel's age leave open, as

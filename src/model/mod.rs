@@ -9,9 +9,11 @@ mod customer;
 mod kind;
 mod money;
 mod phase;
+mod plane;
 mod reading;
 mod run;
 mod site;
+mod spare;
 mod spare_controllers;
 mod stock;
 mod weather;
@@ -23,11 +25,13 @@ pub use customer::{CustomerTerms, Leave};
 pub use kind::{Kind, KindIdx, Label};
 pub use money::{MoneyData, PartPrice};
 pub use phase::{Date, LAST_PHASE_MONTHS, Phase, PhaseController, PhaseSpare};
+pub use plane::{DesignSun, PanelPlane, Placed, PlaneIdx};
 pub use reading::{Accuracy, MeasuredPanel, PanelReading};
 pub use run::{
     AWG_SIZES, Awg, CrossSection, LengthUnit, Run, RunPart, SQUARE_MM_SIZES, TempRating,
 };
 pub use site::{Loss, Site, SunData};
+pub use spare::{PanelLimit, Spare};
 pub use stock::StockItem;
 pub use weather::{HOURS_OF_YEAR, MONTHS, WeatherHour, WeatherYear};
 pub use wiring::{ArrayWiring, Element, InputRef, InputWiring, PanelString};
@@ -56,17 +60,6 @@ pub struct Installation {
     pub phases: Vec<Phase>,
 }
 
-/// Spare panels of one kind. A kind stands here at most once.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Spare {
-    /// Which kind.
-    pub kind: KindIdx,
-    /// How many.
-    pub count: usize,
-    /// What one costs, in any currency.
-    pub price: Option<f64>,
-}
-
 impl Installation {
     /// The kind that an index points to.
     #[must_use]
@@ -78,11 +71,5 @@ impl Installation {
     #[must_use]
     pub fn controller(&self, at: InputRef) -> &Controller {
         &self.controllers[at.controller]
-    }
-
-    /// How many spare panels of a kind there are.
-    #[must_use]
-    pub fn n_spare(&self, kind: KindIdx) -> usize {
-        self.spares.iter().filter(|s| s.kind == kind).map(|s| s.count).sum()
     }
 }

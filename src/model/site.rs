@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{MoneyData, WeatherYear};
+use super::{DesignSun, MoneyData, PanelPlane, WeatherYear};
 use crate::units::{Amps, Celsius};
 
 /// Place and climate of a site, and what the planner may do there.
@@ -46,6 +46,10 @@ pub struct SunData {
     pub year: Option<Arc<WeatherYear>>,
     /// What is lost before the controller; `None` means the usual.
     pub losses: Option<Vec<Loss>>,
+    /// Planes that panels stand on; empty where all stand alike.
+    pub planes: Vec<PanelPlane>,
+    /// Where the sun stands when watts are compared; `None` without planes: full sun on all panels.
+    pub design: Option<DesignSun>,
 }
 
 /// A share of power that is lost, and to what.

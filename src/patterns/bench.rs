@@ -6,28 +6,30 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::enumerate::{PatternSet, free_patterns};
-use super::{Arithmetic, Shelf};
+use super::{Arithmetic, Shelf, Stock};
 use crate::electrical::{
-    BLOCKING_DIODE_DROP, Catalog, Curve, CurveSet, cold_morning, cold_v_oc, element_curve,
-    hot_noon, stc,
+    BLOCKING_DIODE_DROP, Catalog, Curve, CurveSet, IdleSky, cold_v_oc, compared, element_curve,
+    hot_noon, idle_skies,
 };
-use crate::model::{Controller, Element, InputRef, Installation, PanelString};
-use crate::units::Amps;
+use crate::model::{Controller, Element, InputRef, Installation, KindIdx, PanelString};
+use crate::units::{Amps, Volts};
 
-/// Curves of one element at the three conditions.
+/// Curves of one element at the conditions looked at.
 #[derive(Debug)]
 pub(super) struct ElementCurves {
-    pub stc: Curve,
-    pub cold: Curve,
+    /// Where watts are compared.
+    pub compared: Curve,
+    /// Under each sky of an idle array.
+    pub idle: Vec<Curve>,
     pub hot: Curve,
     /// Open-circuit voltage on the coldest morning by the labels. \[V\]
     pub cold_v_oc: f64,
 }
 
-/// Curves of a string at full sun and on the hottest noon.
+/// Curves of a string where watts are compared and on the hottest noon.
 #[derive(Debug)]
 pub(super) struct SeriesCurves {
-    pub stc: Curve,
+    pub compared: Curve,
     pub hot: Curve,
 }
 
@@ -39,20 +41,13 @@ pub struct Bench<'a> {
     pub catalog: &'a Catalog,
     /// The input.
     pub at: InputRef,
-    stc: CurveSet,
-    cold: CurveSet,
+    compared: CurveSet,
+    skies: Vec<IdleSky>,
+    /// One for each sky.
+    idle: Vec<CurveSet>,
     hot: CurveSet,
     elements: RefCell<BTreeMap<Element, Rc<ElementCurves>>>,
     shelf: Option<&'a Shelf>,
-}
-
-/// A condition under which a string floats on an idle controller.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Idle {
-    /// Full sun, cells at 25 °C.
-    Stc,
-    /// Full sun on the coldest morning.
-    Cold,
 }
 
 impl<'a> Bench<'a> {
@@ -60,12 +55,16 @@ impl<'a> Bench<'a> {
     #[must_use]
     pub fn new(installation: &'a Installation, catalog: &'a Catalog, at: InputRef) -> Self {
         let site = &installation.site;
+        let skies = idle_skies(site);
+        let under =
+            |sky: &IdleSky| catalog.curves_at(|k| sky.condition(site, installation.kind(k)));
         Self {
             installation,
             catalog,
             at,
-            stc: catalog.curves(stc()),
-            cold: catalog.curves(cold_morning(site)),
+            compared: catalog.curves_at(|k| compared(installation.kind(k))),
+            idle: skies.iter().map(under).collect(),
+            skies,
             hot: catalog.curves_at(|k| hot_noon(site, installation.kind(k))),
             elements: RefCell::new(BTreeMap::new()),
             shelf: None,
@@ -80,7 +79,7 @@ impl<'a> Bench<'a> {
 
     /// [`free_patterns`](super::free_patterns), from the shelf if there is one.
     #[must_use]
-    pub fn free_patterns(&self, stock: &[usize], arithmetic: Arithmetic) -> Rc<PatternSet> {
+    pub fn free_patterns(&self, stock: &Stock, arithmetic: Arithmetic) -> Rc<PatternSet> {
         match self.shelf {
             Some(shelf) => shelf.free(self, stock, arithmetic),
             None => Rc::new(free_patterns(self, stock, arithmetic)),
@@ -93,14 +92,32 @@ impl<'a> Bench<'a> {
         self.installation.controller(self.at)
     }
 
+    /// The skies under which an idle array is looked at.
+    #[must_use]
+    pub fn skies(&self) -> &[IdleSky] {
+        &self.skies
+    }
+
+    /// The most that one panel of a kind gives where watts are compared. \[W\]
+    #[must_use]
+    pub fn most_watts(&self, kind: KindIdx) -> f64 {
+        let own = self.installation.kind(kind);
+        let by_label = (own.label.v_mp * own.label.i_mp).watts();
+        if own.placed.is_none() {
+            return by_label;
+        }
+        let curve = self.compared.panel(kind);
+        curve.max_power(Volts(0.0), curve.v_oc().max(Volts(1.0))).power().watts()
+    }
+
     pub(super) fn element(&self, element: &Element) -> Rc<ElementCurves> {
         let mut cache = self.elements.borrow_mut();
         if let Some(curves) = cache.get(element) {
             return Rc::clone(curves);
         }
         let curves = Rc::new(ElementCurves {
-            stc: element_curve(element, &self.stc),
-            cold: element_curve(element, &self.cold),
+            compared: element_curve(element, &self.compared),
+            idle: self.idle.iter().map(|curves| element_curve(element, curves)).collect(),
             hot: element_curve(element, &self.hot),
             cold_v_oc: cold_v_oc(
                 &PanelString::new(vec![element.clone()]),
@@ -122,9 +139,9 @@ impl<'a> Bench<'a> {
     ) -> SeriesCurves {
         let added = self.element(element);
         match string {
-            None => SeriesCurves { stc: added.stc.clone(), hot: added.hot.clone() },
+            None => SeriesCurves { compared: added.compared.clone(), hot: added.hot.clone() },
             Some(string) => SeriesCurves {
-                stc: Curve::in_series(&[&string.stc, &added.stc]),
+                compared: Curve::in_series(&[&string.compared, &added.compared]),
                 hot: Curve::in_series(&[&string.hot, &added.hot]),
             },
         }
@@ -135,7 +152,7 @@ impl<'a> Bench<'a> {
         let parts: Vec<Rc<ElementCurves>> =
             string.elements().iter().map(|e| self.element(e)).collect();
         SeriesCurves {
-            stc: Curve::in_series(&parts.iter().map(|p| &p.stc).collect::<Vec<_>>()),
+            compared: Curve::in_series(&parts.iter().map(|p| &p.compared).collect::<Vec<_>>()),
             hot: Curve::in_series(&parts.iter().map(|p| &p.hot).collect::<Vec<_>>()),
         }
     }
@@ -149,17 +166,17 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// Voltage at which a string carries a current while the controller idles. \[V\]
-    pub(super) fn idle_voltage(&self, string: &PanelString, idle: Idle, i: f64) -> f64 {
-        let volts = |e| pick_idle(&self.element(e), idle).voltage_at(Amps(i)).volts();
+    /// Voltage at which a string carries a current while the controller idles under a sky. \[V\]
+    pub(super) fn idle_voltage(&self, string: &PanelString, sky: usize, i: f64) -> f64 {
+        let volts = |e| self.element(e).idle[sky].voltage_at(Amps(i)).volts();
         string.elements().iter().map(volts).sum()
     }
 
-    /// Current of a string at a voltage while the controller idles, by bisection. \[A\]
-    pub(super) fn idle_current(&self, string: &PanelString, idle: Idle, v: f64) -> f64 {
+    /// Current of a string at a voltage while the controller idles under a sky, by bisection. \[A\]
+    pub(super) fn idle_current(&self, string: &PanelString, sky: usize, v: f64) -> f64 {
         let elements: Vec<Rc<ElementCurves>> =
             string.elements().iter().map(|e| self.element(e)).collect();
-        let curves: Vec<&Curve> = elements.iter().map(|e| pick_idle(e, idle)).collect();
+        let curves: Vec<&Curve> = elements.iter().map(|e| &e.idle[sky]).collect();
         series_current(&curves, v)
     }
 }
@@ -180,11 +197,4 @@ pub fn series_current(curves: &[&Curve], v: f64) -> f64 {
         if voltage(mid) > v { lo = mid } else { hi = mid }
     }
     0.5 * (lo + hi)
-}
-
-fn pick_idle(element: &ElementCurves, idle: Idle) -> &Curve {
-    match idle {
-        Idle::Stc => &element.stc,
-        Idle::Cold => &element.cold,
-    }
 }

@@ -4,7 +4,7 @@ use super::bench::SeriesCurves;
 use super::elements::possible_elements;
 use super::pattern::describe_with;
 use super::screen::{Screening, too_many_volts, unfit};
-use super::{Arithmetic, Bench, Pattern};
+use super::{Arithmetic, Bench, Pattern, Stock};
 use crate::model::{Element, PanelString};
 
 /// More strings than this are not listed; the search space is then narrowed, and that is said.
@@ -34,9 +34,8 @@ struct Scope {
 
 /// Every string that a stock allows and that keeps the limits of one string.
 ///
-/// `stock` holds the panels available of each kind.
 #[must_use]
-pub fn free_patterns(bench: &Bench, stock: &[usize], arithmetic: Arithmetic) -> PatternSet {
+pub fn free_patterns(bench: &Bench, stock: &Stock, arithmetic: Arithmetic) -> PatternSet {
     let scope = scopes(bench.installation.site.block_max)
         .into_iter()
         .find(|scope| Listing::new(bench, stock, scope).count(&mut Vec::new(), 0, 0))
@@ -73,23 +72,23 @@ fn scopes(block_max: usize) -> [Scope; 6] {
 struct Listing<'a> {
     bench: &'a Bench<'a>,
     elements: Vec<Element>,
-    left: Vec<usize>,
+    stock: Stock,
     most_distinct: usize,
     screening: Screening,
     counted: usize,
 }
 
 impl<'a> Listing<'a> {
-    fn new(bench: &'a Bench, stock: &[usize], scope: &Scope) -> Self {
+    fn new(bench: &'a Bench, stock: &Stock, scope: &Scope) -> Self {
         let kinds = &bench.installation.kinds;
-        let mut elements = possible_elements(kinds, stock, scope.block_max);
+        let mut elements = possible_elements(kinds, stock.left(), scope.block_max);
         if !scope.mixed_blocks {
             elements.retain(|e| e.members().iter().all(|k| *k == e.members()[0]));
         }
         Self {
             bench,
             elements,
-            left: stock.to_vec(),
+            stock: stock.clone(),
             most_distinct: scope.most_distinct,
             screening: Screening::default(),
             counted: 0,
@@ -130,8 +129,8 @@ impl<'a> Listing<'a> {
                     Some(miss) => self.screening.note(&miss),
                     None => {
                         let whole = PanelString::new(string.clone()).canonical();
-                        let stc = self.bench.behind_diode(&longer.stc);
-                        found.push(describe_with(whole, &stc, self.bench, arithmetic));
+                        let compared = self.bench.behind_diode(&longer.compared);
+                        found.push(describe_with(whole, &compared, self.bench, arithmetic));
                     }
                 }
                 self.lengthen(string, Some(&longer), (at, distinct), arithmetic, found);
@@ -144,19 +143,16 @@ impl<'a> Listing<'a> {
     fn push(&mut self, string: &mut Vec<Element>, at: usize, distinct: usize) -> Option<usize> {
         let element = &self.elements[at];
         let distinct = distinct + usize::from(string.last() != Some(element));
-        let members = element.members();
-        let enough =
-            members.iter().all(|k| self.left[k.0] >= members.iter().filter(|m| *m == k).count());
-        if distinct > self.most_distinct || !enough {
+        if distinct > self.most_distinct {
             return None;
         }
-        members.iter().for_each(|k| self.left[k.0] -= 1);
+        self.stock.take(element.members())?;
         string.push(element.clone());
         Some(distinct)
     }
 
     fn pop(&mut self, string: &mut Vec<Element>) {
         let element = string.pop().expect("what was pushed is there");
-        element.members().iter().for_each(|k| self.left[k.0] += 1);
+        self.stock.put_back(element.members());
     }
 }

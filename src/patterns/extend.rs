@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::elements::{may_share_block, possible_elements};
 use super::screen::{Screening, too_many_volts, unfit};
-use super::{Arithmetic, Bench, Pattern, describe_pattern};
+use super::{Arithmetic, Bench, Pattern, Stock, describe_pattern};
 use crate::model::{Element, KindIdx, PanelString};
 
 /// More extensions of one string than this are not listed.
@@ -17,7 +17,7 @@ const MOST_EXTENSIONS: usize = 4_000;
 pub fn extended_patterns(
     string: &PanelString,
     bench: &Bench,
-    spares: &[usize],
+    spares: &Stock,
     arithmetic: Arithmetic,
 ) -> (Vec<Pattern>, Screening, bool) {
     let base = string.canonical();
@@ -25,10 +25,10 @@ pub fn extended_patterns(
         bench,
         extras: possible_elements(
             &bench.installation.kinds,
-            spares,
+            spares.left(),
             bench.installation.site.block_max,
         ),
-        left: spares.to_vec(),
+        stock: spares.clone(),
         found: BTreeSet::new(),
         screening: Screening::default(),
         whole: true,
@@ -44,7 +44,7 @@ pub fn extended_patterns(
 struct Grower<'a> {
     bench: &'a Bench<'a>,
     extras: Vec<Element>,
-    left: Vec<usize>,
+    stock: Stock,
     found: BTreeSet<PanelString>,
     screening: Screening,
     whole: bool,
@@ -59,14 +59,13 @@ impl Grower<'_> {
         };
         for wider in self.widths(element) {
             let added = added_members(&wider, element);
-            if !added.iter().all(|k| self.left[k.0] >= added.iter().filter(|m| *m == k).count()) {
+            if self.stock.take(&added).is_none() {
                 continue;
             }
-            added.iter().for_each(|k| self.left[k.0] -= 1);
             done.push(wider);
             self.widen(done, rest);
             done.pop();
-            added.iter().for_each(|k| self.left[k.0] += 1);
+            self.stock.put_back(&added);
         }
     }
 
@@ -82,7 +81,7 @@ impl Grower<'_> {
             if members.len() >= block_max {
                 continue;
             }
-            for k in (0..kinds.len()).filter(|k| self.left[*k] > 0) {
+            for k in (0..kinds.len()).filter(|k| self.stock.left()[*k] > 0) {
                 let mut wider = members.clone();
                 wider.push(KindIdx(k));
                 if may_share_block(&wider, kinds) {
@@ -118,17 +117,13 @@ impl Grower<'_> {
         for at in from..self.extras.len() {
             let extra = self.extras[at].clone();
             let members = extra.members();
-            let enough = members
-                .iter()
-                .all(|k| self.left[k.0] >= members.iter().filter(|m| *m == k).count());
-            if !enough {
+            if self.stock.take(members).is_none() {
                 continue;
             }
-            members.iter().for_each(|k| self.left[k.0] -= 1);
             elements.push(extra.clone());
             self.lengthen(elements, at);
             elements.pop();
-            members.iter().for_each(|k| self.left[k.0] += 1);
+            self.stock.put_back(members);
         }
     }
 }

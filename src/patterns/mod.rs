@@ -13,6 +13,7 @@ mod menu;
 mod pattern;
 mod screen;
 mod shelf;
+mod stock;
 
 pub use bench::{Bench, series_current};
 pub use enumerate::{PatternSet, free_patterns};
@@ -21,6 +22,7 @@ pub use menu::{Dish, Menu, Miss, Misses, Order, Part};
 pub use pattern::{Arithmetic, Pattern, base_pattern, describe_pattern};
 pub use screen::{NearMiss, Obstacle, Screening, keeps_own_limits};
 pub use shelf::Shelf;
+pub use stock::Stock;
 
 /// Voltages of a block's members may differ by this share of the highest.
 pub const BLOCK_VOLTAGE_SPREAD: f64 = 0.15;

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use super::Bench;
-use super::bench::Idle;
 use crate::electrical::{Curve, element_i_sc, nameplate_string, standard_fuse, string_i_sc};
 use crate::model::{ArrayWiring, Element, Kind, PanelString};
 use crate::units::{Amps, Volts};
@@ -29,15 +28,15 @@ pub struct Pattern {
     pub strings: Vec<PanelString>,
     /// Panels of each kind.
     pub counts: Vec<usize>,
-    /// Current over voltage inside the window at full sun, `(V, A)`; empty if it cannot run there.
+    /// Current over voltage inside the window where watts are compared, `(V, A)`; empty if it cannot run there.
     pub rate: Arc<[(f64, f64)]>,
     /// Sum of label watts. \[W\]
     pub label: f64,
     /// Short-circuit current by the labels. \[A\]
     pub i_sc: f64,
-    /// Bus voltage at which a string takes its fuse rating backwards, at STC and cold; infinite
-    /// where no rating is known or nothing can flow back. \[V\]
-    pub float_limit: [f64; 2],
+    /// Bus voltage at which a string takes its fuse rating backwards, under each sky of an idle array;
+    /// infinite where no rating is known or nothing can flow back. \[V\]
+    pub float_limit: Vec<f64>,
     /// Largest short-circuit current of the whole array at which it stays safe in a fault; infinite
     /// where a fuse protects it or no rating is known. \[A\]
     pub most_array_i_sc: f64,
@@ -46,29 +45,30 @@ pub struct Pattern {
 /// The pattern of one string.
 #[must_use]
 pub fn describe_pattern(string: PanelString, bench: &Bench, arithmetic: Arithmetic) -> Pattern {
-    let stc = bench.series(&string).stc;
-    describe_with(string, &bench.behind_diode(&stc), bench, arithmetic)
+    let compared = bench.series(&string).compared;
+    describe_with(string, &bench.behind_diode(&compared), bench, arithmetic)
 }
 
 /// The same, its curve at the combiner being known.
 pub(super) fn describe_with(
     string: PanelString,
-    stc: &Curve,
+    compared: &Curve,
     bench: &Bench,
     arithmetic: Arithmetic,
 ) -> Pattern {
     let kinds = &bench.installation.kinds;
     let rate: Vec<(f64, f64)> = match arithmetic {
-        Arithmetic::Curve => window_rate(stc, bench),
+        Arithmetic::Curve => window_rate(compared, bench),
         Arithmetic::Nameplate => nameplate_rate(&string, bench),
     };
     let mut counts = vec![0; kinds.len()];
     string.panels().for_each(|k| counts[k.0] += 1);
+    let skies = 0..bench.skies().len();
     let float_limit = match idle_limit(&string, kinds) {
         Some(limit) if !bench.controller().blocking_diodes => {
-            [Idle::Stc, Idle::Cold].map(|idle| bench.idle_voltage(&string, idle, -limit))
+            skies.map(|sky| bench.idle_voltage(&string, sky, -limit)).collect()
         }
-        _ => [f64::INFINITY; 2],
+        _ => skies.map(|_| f64::INFINITY).collect(),
     };
     Pattern {
         counts,
@@ -105,17 +105,16 @@ pub fn base_pattern(array: &ArrayWiring, bench: &Bench, arithmetic: Arithmetic) 
         rate,
         label: parts.iter().map(|p| p.label).sum(),
         i_sc: parts.iter().map(|p| p.i_sc).sum(),
-        float_limit: [lowest(&|p| p.float_limit[0]), lowest(&|p| p.float_limit[1])],
+        float_limit: (0..bench.skies().len()).map(|sky| lowest(&|p| p.float_limit[sky])).collect(),
         most_array_i_sc: lowest(&|p| p.most_array_i_sc),
     })
 }
 
 impl Pattern {
-    /// Current while the controller idles at a bus voltage; condition 0 is STC, 1 the coldest morning. \[A\]
+    /// Current while the controller idles at a bus voltage under one of the bench's skies. \[A\]
     #[must_use]
-    pub fn idle_current(&self, bench: &Bench, condition: usize, v: f64) -> f64 {
-        let idle = if condition == 0 { Idle::Stc } else { Idle::Cold };
-        self.strings.iter().map(|s| bench.idle_current(s, idle, v)).sum()
+    pub fn idle_current(&self, bench: &Bench, sky: usize, v: f64) -> f64 {
+        self.strings.iter().map(|s| bench.idle_current(s, sky, v)).sum()
     }
 }
 

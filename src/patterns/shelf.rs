@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use super::enumerate::{PatternSet, free_patterns};
-use super::{Arithmetic, Bench};
+use super::{Arithmetic, Bench, Stock};
 use crate::model::Controller;
 
 /// Lists kept, the latest: they are large.
@@ -16,11 +16,11 @@ pub struct Shelf {
     lists: RefCell<Vec<(Key, Rc<PatternSet>)>>,
 }
 
-/// What a list depends on, labels and site being the same.
+/// What a list depends on, labels, planes and site being the same; room on planes is in the stock.
 #[derive(Clone, PartialEq)]
 struct Key {
     controller: Controller,
-    stock: Vec<usize>,
+    stock: Stock,
     arithmetic: Arithmetic,
 }
 
@@ -29,14 +29,11 @@ impl Shelf {
     pub(super) fn free(
         &self,
         bench: &Bench,
-        stock: &[usize],
+        stock: &Stock,
         arithmetic: Arithmetic,
     ) -> Rc<PatternSet> {
-        let key = Key {
-            controller: of_one_string(bench.controller()),
-            stock: stock.to_vec(),
-            arithmetic,
-        };
+        let key =
+            Key { controller: of_one_string(bench.controller()), stock: stock.clone(), arithmetic };
         if let Some((_, set)) = self.lists.borrow().iter().find(|(known, _)| *known == key) {
             return Rc::clone(set);
         }

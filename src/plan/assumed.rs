@@ -93,8 +93,9 @@ fn fold(
     for kind in used.iter().map(|k| installation.kind(*k)) {
         let Some(said) = say(kind) else { continue };
         match groups.iter_mut().find(|(other, _)| *other == said) {
-            Some((_, ids)) => ids.push(kind.id.clone()),
-            None => groups.push((said, vec![kind.id.clone()])),
+            Some((_, ids)) if ids.iter().any(|id| id == kind.label_id()) => {}
+            Some((_, ids)) => ids.push(kind.label_id().to_owned()),
+            None => groups.push((said, vec![kind.label_id().to_owned()])),
         }
     }
     groups.into_iter().map(|(said, ids)| (said, join_words(ids))).collect()
@@ -166,8 +167,11 @@ pub fn ask(installation: &Installation, state: &State) -> Vec<String> {
         }
     }
     let kinds = of_kinds.into_iter().map(|(figure, kinds)| {
-        let ids = join_words(kinds.into_iter().map(|k| installation.kind(k).id.clone()));
-        format!("{figure} of {ids}")
+        let mut ids: Vec<String> =
+            kinds.into_iter().map(|k| installation.kind(k).label_id().to_owned()).collect();
+        // Panels of one label on several planes stand next to each other.
+        ids.dedup();
+        format!("{figure} of {}", join_words(ids))
     });
     let controllers = (!of_controllers.is_empty()).then(|| {
         let ids = of_controllers.into_iter().map(|c| installation.controllers[c].id.clone());

@@ -24,6 +24,8 @@ pub struct Certificate {
 pub enum Cause {
     /// No place for another string.
     NoPort,
+    /// No room for another panel where it could go.
+    NoRoom,
     /// The input's short-circuit current.
     InputCurrent,
     /// The input's power.
@@ -48,6 +50,7 @@ impl Cause {
     pub fn name(self) -> &'static str {
         match self {
             Self::NoPort => "no_port",
+            Self::NoRoom => "no_room",
             Self::InputCurrent => "input_current",
             Self::InputPower => "input_power",
             Self::BatteryCharge => "battery_charge",

@@ -63,7 +63,7 @@ pub fn cautions_for(installation: &Installation, state: &State) -> Vec<&'static 
         (wiring.has_parallel(), POLARITY),
         (wiring.needs_fuses(), FUSES),
         (wiring.any_kind(|k| k.bypass_diodes == Some(0)), NO_BYPASS),
-        (wiring.kinds.len() > 1, MIXING),
+        (wiring.mixes_labels(), MIXING),
         (battery, BATTERY_ORDER),
         (wiring.has_new_controller(), NEW_CONTROLLER),
         (battery && freezing, BATTERY_CARE_COLD),
@@ -115,6 +115,10 @@ impl<'a> Wired<'a> {
                 && self.installation.controller(i.at).battery().is_some()
         };
         self.state.inputs.iter().any(|i| new(&i))
+    }
+
+    fn mixes_labels(&self) -> bool {
+        self.kinds.iter().any(|k| !self.installation.alike(*k, self.kinds[0]))
     }
 
     fn has_unequal_strings(&self) -> bool {
@@ -201,6 +205,7 @@ mod tests {
             age_years: None,
             v_oc_tolerance_percent: None,
             estimated: false,
+            placed: None,
         }
     }
 

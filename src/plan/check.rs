@@ -110,6 +110,8 @@ pub enum Unit {
     Percent,
     /// A count of strings.
     Strings,
+    /// A count of panels.
+    Panels,
 }
 
 impl Unit {
@@ -122,6 +124,7 @@ impl Unit {
             Self::Watts => "W",
             Self::Percent => "%",
             Self::Strings => "strings",
+            Self::Panels => "panels",
         }
     }
 }

@@ -6,10 +6,11 @@ use super::outputs::share_outputs;
 use super::peaks::other_peaks;
 use super::{Check, InputState, State, StringState};
 use crate::electrical::{
-    BLOCKING_DIODE_DROP, Catalog, Condition, Curve, CurveSet, Point, array_curve, cold_morning,
-    cold_v_oc, element_curve, hot_noon, label_watts, nameplate_array, stc, string_curve,
+    BLOCKING_DIODE_DROP, Catalog, Condition, Curve, CurveSet, IdleSky, Point, array_curve,
+    cold_v_oc, compared, element_curve, hot_noon, idle_skies, label_watts, nameplate_array,
+    string_curve,
 };
-use crate::model::{Controller, InputRef, InputWiring, Installation, PanelString};
+use crate::model::{Controller, InputRef, InputWiring, Installation, KindIdx, PanelString};
 use crate::units::{Amps, Volts, Watts};
 
 /// An element counts as bypassed from this part of its clamp voltage on: between it and the clamp
@@ -21,21 +22,29 @@ const NEAR_CLAMP: f64 = 0.9;
 pub struct Evaluator<'a> {
     installation: &'a Installation,
     catalog: &'a Catalog,
-    stc: CurveSet,
-    cold: CurveSet,
+    /// Where watts are compared.
+    compared: CurveSet,
+    skies: Vec<IdleSky>,
+    /// One for each sky of an idle array; the first is full sun on all panels, cells at 25 °C.
+    idle: Vec<CurveSet>,
     hot: CurveSet,
 }
 
 impl<'a> Evaluator<'a> {
-    /// Draws every kind's curve at standard test conditions, on the cold morning and on the hot noon.
+    /// Draws every kind's curve where watts are compared, under each sky of an idle array, and on the
+    /// hot noon.
     #[must_use]
     pub fn new(installation: &'a Installation, catalog: &'a Catalog) -> Self {
         let site = &installation.site;
+        let skies = idle_skies(site);
+        let under =
+            |sky: &IdleSky| catalog.curves_at(|k| sky.condition(site, installation.kind(k)));
         Self {
             installation,
             catalog,
-            stc: catalog.curves(stc()),
-            cold: catalog.curves(cold_morning(site)),
+            compared: catalog.curves_at(|k| compared(installation.kind(k))),
+            idle: skies.iter().map(under).collect(),
+            skies,
             hot: catalog.curves_at(|k| hot_noon(site, installation.kind(k))),
         }
     }
@@ -88,8 +97,7 @@ impl<'a> Evaluator<'a> {
         }
         let controller = self.installation.controller(wiring.at);
         let strings = wiring.array.strings.iter().map(|s| StringCurves {
-            stc: string_curve(s, &self.stc),
-            cold: string_curve(s, &self.cold),
+            idle: self.idle.iter().map(|curves| string_curve(s, curves)).collect(),
             hot: connect(string_curve(s, &self.hot), controller),
         });
         check_limits(&Wired {
@@ -99,6 +107,7 @@ impl<'a> Evaluator<'a> {
             site: &self.installation.site,
             kinds: &self.installation.kinds,
             strings: strings.collect(),
+            skies: &self.skies,
             power: self.watts(wiring),
         })
     }
@@ -116,20 +125,20 @@ impl<'a> Evaluator<'a> {
             .map_or(Watts(0.0), |curve| self.operating_point(&curve, wiring.at).power())
     }
 
-    /// Every kind's curve at standard test conditions and on the cold morning.
-    pub(super) fn floating_curves(&self) -> (&CurveSet, &CurveSet) {
-        (&self.stc, &self.cold)
+    /// Every kind's curve under each sky of an idle array: first at full sun and on the cold morning.
+    pub(super) fn floating_curves(&self) -> &[CurveSet] {
+        &self.idle
     }
 
-    /// Every kind's curve at one condition.
-    pub(super) fn curves(&self, condition: Condition) -> CurveSet {
-        self.catalog.curves(condition)
+    /// Every kind's curve, each at its own condition.
+    pub(super) fn curves(&self, condition: impl Fn(KindIdx) -> Condition) -> CurveSet {
+        self.catalog.curves_at(condition)
     }
 
     /// The array's curve as the input sees it; `None` with nothing wired.
     fn connected(&self, wiring: &InputWiring) -> Option<Curve> {
         let controller = self.installation.controller(wiring.at);
-        array_curve(&wiring.array, &self.stc, controller.blocking_diodes)
+        array_curve(&wiring.array, &self.compared, controller.blocking_diodes)
     }
 
     /// Where the input holds the array: highest power in the window, or at charging voltage.
@@ -145,7 +154,7 @@ impl<'a> Evaluator<'a> {
     }
 
     fn string_state(&self, string: &PanelString, controller: &Controller, v: Volts) -> StringState {
-        let curve = connect(string_curve(string, &self.stc), controller);
+        let curve = connect(string_curve(string, &self.compared), controller);
         let current = curve.current_at(v);
         let coldest = self.installation.site.coldest;
         StringState {
@@ -167,7 +176,7 @@ impl<'a> Evaluator<'a> {
                 .iter()
                 .filter_map(|k| self.catalog.model(*k).clamp_voltage())
                 .reduce(f64::max);
-            let v = || element_curve(element, &self.stc).voltage_at(current).volts();
+            let v = || element_curve(element, &self.compared).voltage_at(current).volts();
             clamp.is_some_and(|clamp| v() <= NEAR_CLAMP * clamp)
         };
         (0..string.elements().len()).filter(at_clamp).collect()

@@ -3,12 +3,13 @@
 use std::borrow::Cow;
 
 use super::change::{Refit, Row};
+use super::columns::installed_array;
 use super::found::Found;
 use super::gain::Gain;
 use super::level::Session;
 use super::terms::Terms;
 use super::verdict;
-use super::worth::{Worth, count};
+use super::worth::{Worth, count_of};
 use crate::electrical::{Catalog, cold_v_oc, nameplate_string};
 use crate::model::{ArrayWiring, Element, Installation, KindIdx, PanelString};
 use crate::patterns::{Bench, Screening};
@@ -24,8 +25,8 @@ impl Worth<'_> {
         best: &Found,
     ) -> Result<Certificate, Option<Screening>> {
         let terms = Terms::of(self.bench);
-        let one_more = count(&best.array, kind) + 1;
-        let forced = self.solve(self.session, &terms.forcing(kind, one_more), &[])?;
+        let one_more = self.count(&best.array, kind) + 1;
+        let forced = self.solve(self.session, &terms.forcing(self.bench, kind, one_more), &[])?;
         let change = forced.beyond(Some(best));
         Ok(Certificate {
             binding: self.binding(kind, &terms, &forced),
@@ -57,14 +58,17 @@ impl Worth<'_> {
                 Some(self.row_binding(row, forced, gain))
             });
         rows.or_else(|| {
-            [Refit::NextVoltage, Refit::NoFloor, Refit::AnyReverse].into_iter().find_map(|refit| {
-                let installation = refit.apply(self.desk.installation, self.planned.at, kind)?;
-                let base = self.wired(kind);
-                let (gain, array) = self.relisted(&installation, refit, |session, terms| {
-                    self.gain_shown(session, terms, kind, base)
-                })?;
-                Some(self.refit_binding(refit, kind, gain, &array))
-            })
+            [Refit::AnyRoom, Refit::NextVoltage, Refit::NoFloor, Refit::AnyReverse]
+                .into_iter()
+                .find_map(|refit| {
+                    let installation =
+                        refit.apply(self.desk.installation, self.planned.at, kind)?;
+                    let base = self.wired(kind);
+                    let (gain, array) = self.relisted(&installation, refit, |session, terms| {
+                        self.gain_shown(session, terms, kind, base)
+                    })?;
+                    Some(self.refit_binding(refit, kind, gain, &array))
+                })
         })
         .or_else(|| self.mismatch(kind, forced))
     }
@@ -126,8 +130,15 @@ impl Worth<'_> {
     ) -> Binding {
         let (kinds, site) = (&self.desk.installation.kinds, &self.desk.installation.site);
         let controller = self.bench.controller();
-        let holding = || array.strings.iter().filter(|s| s.panels().any(|k| k == kind));
+        let holding = || {
+            let own = |k| self.desk.installation.alike(k, kind);
+            array.strings.iter().filter(move |s| s.panels().any(own))
+        };
         let (cause, value, limit, unit) = match refit {
+            Refit::AnyRoom => {
+                let (wanted, room) = self.fullest(array);
+                (Cause::NoRoom, wanted as f64, room as f64, Unit::Panels)
+            }
             Refit::NextVoltage => {
                 let cold = |s: &PanelString| cold_v_oc(s, kinds, site.coldest).v_oc.volts();
                 let highest = holding().map(cold).fold(0.0, f64::max);
@@ -150,16 +161,33 @@ impl Worth<'_> {
         self.bound_by(cause, (value, limit, unit), gain)
     }
 
+    /// Panels that an array has put up on the plane where it goes furthest beyond the room, and the room.
+    fn fullest(&self, array: &ArrayWiring) -> (usize, usize) {
+        let site = self.desk.installation;
+        let own = installed_array(self.bench);
+        let put_up = |p: usize| -> usize {
+            let here = site.spares.iter().flat_map(|s| &s.places).filter(|k| {
+                site.kind(**k).placed.as_ref().is_some_and(|placed| placed.plane.0 == p)
+            });
+            here.map(|k| count_of(array, *k).saturating_sub(count_of(own, *k))).sum()
+        };
+        let planes = site.site.sun.planes.iter().enumerate();
+        let rooms = planes.filter_map(|(p, plane)| Some((put_up(p), plane.room?)));
+        rooms.max_by_key(|(wanted, room)| *wanted as isize - *room as isize).unwrap_or((0, 0))
+    }
+
     /// Matches the panel's current to its string, or its voltage to the bus, and looks which lets it in.
     fn mismatch(&self, kind: KindIdx, forced: &Found) -> Option<Binding> {
-        let kinds = &self.desk.installation.kinds;
-        let string = forced.array.strings.iter().find(|s| s.panels().any(|k| k == kind))?;
-        let own = kinds[kind.0].label;
-        let current = match_current(string, kind, self.desk.installation).map(|target| {
-            let refit = Refit::Currents(target / own.i_mp.amps());
-            (Cause::Current, refit, own.i_mp.amps(), target, Unit::Amps)
+        let site = self.desk.installation;
+        let kinds = &site.kinds;
+        let own = |k: &KindIdx| site.alike(*k, kind);
+        let string = forced.array.strings.iter().find(|s| s.panels().any(|k| own(&k)))?;
+        let placed = string.panels().find(own)?;
+        let current = match_current(string, placed, site).map(|target| {
+            let i_mp = site.kind(placed).design_i_mp().amps();
+            (Cause::Current, Refit::Currents(target / i_mp), i_mp, target, Unit::Amps)
         });
-        let voltage = match_voltage(string, forced, self.desk.installation).map(|target| {
+        let voltage = match_voltage(string, forced, site).map(|target| {
             let v = nameplate_string(string, kinds).v.volts();
             let refit = Refit::Voltages(target / v);
             (Cause::Voltage, refit, v, target, Unit::Volts)
@@ -204,15 +232,16 @@ pub(super) fn refitted<'c>(
 
 /// Rated current of the other elements of a string, if it differs from the panel's.
 fn match_current(string: &PanelString, kind: KindIdx, site: &Installation) -> Option<f64> {
-    let i_mp =
-        |e: &Element| -> f64 { e.members().iter().map(|k| site.kind(*k).label.i_mp.amps()).sum() };
+    let i_mp = |e: &Element| -> f64 {
+        e.members().iter().map(|k| site.kind(*k).design_i_mp().amps()).sum()
+    };
     let others = string
         .elements()
         .iter()
         .filter(|e| !e.members().contains(&kind))
         .map(i_mp)
         .reduce(f64::min)?;
-    let own = site.kind(kind).label.i_mp.amps();
+    let own = site.kind(kind).design_i_mp().amps();
     ((own / others - 1.0).abs() > 0.005).then_some(others)
 }
 

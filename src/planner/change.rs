@@ -60,6 +60,8 @@ impl Row {
 pub(super) enum Refit {
     /// Blocks one panel larger.
     LargerBlocks,
+    /// Room for any number of panels on every plane.
+    AnyRoom,
     /// The next usual voltage rating of the controller.
     NextVoltage,
     /// No lower end of the window, and no voltage needed to start.
@@ -68,9 +70,9 @@ pub(super) enum Refit {
     Diodes,
     /// No fuse rating on any label is exceeded.
     AnyReverse,
-    /// The kind's currents times this.
+    /// The currents of the kind's label times this.
     Currents(f64),
-    /// The kind's voltages times this.
+    /// Its voltages times this.
     Voltages(f64),
     /// An input of the same controller with nothing else on it.
     OwnInput,
@@ -88,6 +90,13 @@ impl Refit {
         let controller = &mut changed.controllers[at.controller];
         match self {
             Self::LargerBlocks => changed.site.block_max += 1,
+            Self::AnyRoom => {
+                let planes = &mut changed.site.sun.planes;
+                if planes.iter().all(|plane| plane.room.is_none()) {
+                    return None;
+                }
+                planes.iter_mut().for_each(|plane| plane.room = None);
+            }
             Self::NextVoltage => {
                 let next = next_voltage(controller.max_pv)?;
                 let reach = next - controller.max_pv;
@@ -115,16 +124,20 @@ impl Refit {
                 changed.kinds.iter_mut().for_each(|k| k.max_fuse = None);
             }
             Self::Currents(factor) => {
-                let label = &mut changed.kinds[kind.0].label;
-                label.i_mp = label.i_mp * factor;
-                label.i_sc = label.i_sc * factor;
-                label.p_mp = label.p_mp * factor;
+                for k in installation.same_label(kind) {
+                    let label = &mut changed.kinds[k.0].label;
+                    label.i_mp = label.i_mp * factor;
+                    label.i_sc = label.i_sc * factor;
+                    label.p_mp = label.p_mp * factor;
+                }
             }
             Self::Voltages(factor) => {
-                let label = &mut changed.kinds[kind.0].label;
-                label.v_mp = label.v_mp * factor;
-                label.v_oc = label.v_oc * factor;
-                label.p_mp = label.p_mp * factor;
+                for k in installation.same_label(kind) {
+                    let label = &mut changed.kinds[k.0].label;
+                    label.v_mp = label.v_mp * factor;
+                    label.v_oc = label.v_oc * factor;
+                    label.p_mp = label.p_mp * factor;
+                }
             }
             Self::OwnInput => strip(&mut changed, at, kind),
         }
@@ -142,7 +155,7 @@ fn strip(changed: &mut Installation, at: InputRef, kind: KindIdx) {
     for wiring in changed.installed.iter_mut().filter(|w| w.at == at) {
         wiring.array = ArrayWiring::default();
     }
-    changed.spares.retain(|s| s.kind == kind);
+    changed.spares.retain(|s| s.kinds().contains(&kind));
 }
 
 /// The next usual voltage rating.

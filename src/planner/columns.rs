@@ -5,10 +5,11 @@ use std::rc::Rc;
 use super::charging::pushed_by;
 use super::gates::{FaultGate, FloatGate};
 use super::season::Season;
-use super::terms::{CountRow, Question, Terms};
-use crate::model::{ArrayWiring, KindIdx, PanelString};
+use super::terms::{CountRow, Question, Terms, spares_of};
+use crate::model::{ArrayWiring, PanelString};
 use crate::patterns::{
-    Bench, Pattern, Screening, base_pattern, describe_pattern, extended_patterns, keeps_own_limits,
+    Bench, Pattern, Screening, Stock, base_pattern, describe_pattern, extended_patterns,
+    keeps_own_limits,
 };
 use crate::plan::Touch;
 use crate::solve::{Choice, Column, Gate, Problem, Rate, Row, Sense};
@@ -52,12 +53,15 @@ pub(super) fn list_candidates(bench: &Bench, question: &Question) -> Candidates 
     let installation = bench.installation;
     let today = installed_array(bench);
     let n_kinds = installation.kinds.len();
-    let spares: Vec<usize> = (0..n_kinds).map(|k| installation.n_spare(KindIdx(k))).collect();
     let installed = today.count_by_kind(n_kinds);
-    let mut stock = spares.clone();
-    if question.touch == Touch::Free {
-        stock.iter_mut().zip(&installed).for_each(|(s, n)| *s += n);
-    }
+    let spares = spares_of(installation);
+    // Where installed strings are taken apart, their panels are there as well.
+    let free = match question.touch {
+        Touch::Free => installed.clone(),
+        Touch::None | Touch::Extend => vec![0; n_kinds],
+    };
+    let panels = spares.iter().zip(&free).map(|(spare, own)| spare + own).collect();
+    let stock = Stock::new(panels, installation.panel_limits(&free));
     // Taken off the shelf if nobody else needs it.
     let set = Rc::unwrap_or_clone(bench.free_patterns(&stock, question.arithmetic));
     let mut all = Candidates {
@@ -74,7 +78,7 @@ pub(super) fn list_candidates(bench: &Bench, question: &Question) -> Candidates 
     };
     match question.touch {
         Touch::None => all.keep_as_it_is(bench, question),
-        Touch::Extend => all.keep_together(bench, question, &spares),
+        Touch::Extend => all.keep_together(bench, question, &stock),
         Touch::Free => all.put_today_first(bench, question),
     }
     all.drop_unusable();
@@ -112,11 +116,11 @@ impl Candidates {
     }
 
     /// For every sort of installed string, its extensions.
-    fn keep_together(&mut self, bench: &Bench, question: &Question, spares: &[usize]) {
+    fn keep_together(&mut self, bench: &Bench, question: &Question, spares: &Stock) {
         for (string, n) in sorts_of_strings(installed_array(bench)) {
             let (patterns, screening, whole) =
                 extended_patterns(&string, bench, spares, question.arithmetic);
-            let mut counts = vec![0; spares.len()];
+            let mut counts = vec![0; bench.installation.kinds.len()];
             string.panels().for_each(|k| counts[k.0] += 1);
             if !whole {
                 self.narrowed.get_or_insert_with(|| "not every way to extend a string".to_owned());
@@ -255,10 +259,12 @@ impl Candidates {
             .iter()
             .map(|(string, n)| (string, row("stands today", Sense::AtMost, *n as f64)))
             .collect();
-        let forced =
-            terms.forced.map(|(kind, n)| (kind, row("must be wired", Sense::AtMost, -(n as f64))));
+        let forced = terms
+            .forced
+            .clone()
+            .map(|f| (row("must be wired", Sense::AtMost, -(f.count as f64)), f));
         let capped =
-            terms.capped.map(|(kind, n)| (kind, row("may be wired", Sense::AtMost, n as f64)));
+            terms.capped.clone().map(|c| (row("may be wired", Sense::AtMost, c.count as f64), c));
         let counted: Vec<(usize, CountRow)> = terms
             .counted
             .iter()
@@ -283,15 +289,10 @@ impl Candidates {
             uses.extend(group.map(|g| (group_rows[g], 1.0)));
             let stands = outside.iter().find(|(string, _)| p.strings == [(*string).clone()]);
             uses.extend(stands.map(|(_, row)| (*row, 1.0)));
-            if let Some((kind, row)) = forced
-                && p.counts[kind.0] > 0
-            {
-                uses.push((row, -(p.counts[kind.0] as f64)));
-            }
-            if let Some((kind, row)) = capped
-                && p.counts[kind.0] > 0
-            {
-                uses.push((row, p.counts[kind.0] as f64));
+            for (sign, label) in [(-1.0, &forced), (1.0, &capped)] {
+                let Some((row, label)) = label else { continue };
+                let n: usize = label.kinds.iter().map(|k| p.counts[k.0]).sum();
+                uses.extend((n > 0).then_some((*row, sign * n as f64)));
             }
             let shared = counted.iter().map(|(row, count)| (*row, count.used(&p.counts)));
             uses.extend(shared.filter(|(_, used)| *used != 0.0));
@@ -303,9 +304,9 @@ impl Candidates {
     fn gates<'a>(&'a self, bench: &'a Bench) -> Vec<Box<dyn Gate + 'a>> {
         let patterns = self.patterns.as_slice();
         let mut gates: Vec<Box<dyn Gate + 'a>> = Vec::new();
-        for condition in [0, 1] {
-            if patterns.iter().any(|p| p.float_limit[condition].is_finite()) {
-                gates.push(Box::new(FloatGate::new(patterns, bench, condition)));
+        for sky in 0..bench.skies().len() {
+            if patterns.iter().any(|p| p.float_limit[sky].is_finite()) {
+                gates.push(Box::new(FloatGate::new(patterns, bench, sky)));
             }
         }
         if patterns.iter().any(|p| p.most_array_i_sc.is_finite()) {

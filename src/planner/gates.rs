@@ -10,14 +10,15 @@ use crate::solve::Gate;
 pub(super) struct FloatGate<'a> {
     patterns: &'a [Pattern],
     bench: &'a Bench<'a>,
-    condition: usize,
+    /// Which of the bench's skies.
+    sky: usize,
     /// Loads worked out so far, by column and key.
     loads: RefCell<HashMap<(usize, u64), f64>>,
 }
 
 impl<'a> FloatGate<'a> {
-    pub(super) fn new(patterns: &'a [Pattern], bench: &'a Bench<'a>, condition: usize) -> Self {
-        Self { patterns, bench, condition, loads: RefCell::new(HashMap::new()) }
+    pub(super) fn new(patterns: &'a [Pattern], bench: &'a Bench<'a>, sky: usize) -> Self {
+        Self { patterns, bench, sky, loads: RefCell::new(HashMap::new()) }
     }
 }
 
@@ -26,7 +27,7 @@ impl Gate for FloatGate<'_> {
         "idle_reverse_current"
     }
     fn key(&self, column: usize) -> f64 {
-        self.patterns[column].float_limit[self.condition]
+        self.patterns[column].float_limit[self.sky]
     }
     /// Current at the voltage at which the weakest string is at its rating: in sum not above zero.
     fn load(&self, column: usize, key: f64) -> f64 {
@@ -34,7 +35,7 @@ impl Gate for FloatGate<'_> {
             .loads
             .borrow_mut()
             .entry((column, key.to_bits()))
-            .or_insert_with(|| self.patterns[column].idle_current(self.bench, self.condition, key))
+            .or_insert_with(|| self.patterns[column].idle_current(self.bench, self.sky, key))
     }
     fn cap(&self, _key: f64) -> f64 {
         0.0

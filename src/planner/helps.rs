@@ -5,8 +5,8 @@ use super::found::Found;
 use super::gain::Gain;
 use super::own_controller::class_in_words;
 use super::terms::Terms;
-use super::worth::Worth;
-use crate::model::{BatteryBank, KindIdx, Output};
+use super::worth::{Worth, standing};
+use crate::model::{BatteryBank, KindIdx, Output, Spare};
 use crate::patterns::Bench;
 use crate::plan::Help;
 use crate::units::Watts;
@@ -54,15 +54,16 @@ impl Worth<'_> {
             self.help("larger_battery", words, self.row_gain(Row::AnyCharge, kind))
         });
         let first = [more, port, blocks, diodes, voltage, current, battery].into_iter().flatten();
-        first.chain(self.own_places(kind, offered)).collect()
+        first.chain(self.own_places(self.offer(kind, offered))).collect()
     }
 
     /// An input, or a small controller, that panels of one kind would have for themselves.
-    pub(super) fn own_places(&self, kind: KindIdx, n: usize) -> Vec<Help> {
+    pub(super) fn own_places(&self, panels: Spare) -> Vec<Help> {
+        let kind = panels.kind;
         let alone = |refit: Refit| {
             let mut changed = refit.apply(self.desk.installation, self.planned.at, kind)?;
             // Idle installed panels are no spares yet.
-            changed.spares = vec![crate::model::Spare { kind, count: n, price: None }];
+            changed.spares = vec![panels.clone()];
             let enough = self.charge(kind);
             self.relisted(&changed, refit, |session, terms| {
                 let found = self.solve(session, terms, &[]).ok()?;
@@ -71,19 +72,25 @@ impl Worth<'_> {
         };
         let input =
             self.help("own_input", "an input of its own".to_owned(), alone(Refit::OwnInput));
-        [input, self.own_controller(kind, n)].into_iter().flatten().collect()
+        [input, self.own_controller(panels)].into_iter().flatten().collect()
     }
 
     /// The class of small controller that would carry panels of one kind.
-    fn own_controller(&self, kind: KindIdx, n: usize) -> Option<Help> {
+    fn own_controller(&self, panels: Spare) -> Option<Help> {
         let Output::Battery(bank) = self.bench.controller().output else { return None };
-        let classes = self.desk.own_classes(bank, &[(kind, n)]);
+        let classes = self.desk.own_classes(bank, &[panels]);
         let class = classes.first()?;
         let words = format!(
             "a small controller of its own on the same battery ({})",
             class_in_words(class)
         );
         Some(Help { change: "own_controller", words, unlocks: class.watts, unlocks_energy: None })
+    }
+
+    /// So many of a kind's spares, wherever they may go.
+    fn offer(&self, kind: KindIdx, count: usize) -> Spare {
+        let own = self.desk.installation.spares.iter().find(|s| s.kinds().contains(&kind));
+        own.map_or_else(|| standing(kind, count), |spare| Spare { count, ..spare.clone() })
     }
 
     fn row_gain(&self, row: Row, kind: KindIdx) -> Option<Gain> {
@@ -94,17 +101,18 @@ impl Worth<'_> {
 
     /// The smallest number of further panels of the same kind that makes all of them worth wiring.
     fn more_of_it(&self, kind: KindIdx, offered: usize) -> Option<Help> {
-        let mut richer = self.desk.installation.clone();
-        for spare in richer.spares.iter_mut().filter(|s| s.kind == kind) {
-            spare.count = offered + MOST_MORE;
-        }
+        let richer = self.desk.installation.with_spares(kind, offered + MOST_MORE);
         let bench = Bench::new(&richer, self.desk.catalog, self.planned.at);
         let session = super::level::Session::new(&bench, self.question);
         let terms = Terms::of(&bench);
         (1..=MOST_MORE).find_map(|more| {
             let all = offered + more;
-            let gain =
-                self.gain(&session, &terms.with_spares(kind, all), kind, self.at_hand(kind))?;
+            let gain = self.gain(
+                &session,
+                &terms.with_spares(&bench, kind, all),
+                kind,
+                self.at_hand(kind),
+            )?;
             let n = if more == 1 { "one".to_owned() } else { more.to_string() };
             self.help("more_of_it", format!("{n} more of it, {all} in all"), Some(gain))
         })

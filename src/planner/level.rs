@@ -5,9 +5,9 @@ use std::rc::Rc;
 use super::columns::{Candidates, installed_array, list_candidates};
 use super::joiner::Joiner;
 use super::season::Season;
-use super::terms::{Question, Terms};
+use super::terms::{CountRow, Question, Terms};
 use crate::electrical::Catalog;
-use crate::model::{ArrayWiring, InputWiring, Installation};
+use crate::model::{ArrayWiring, InputWiring, Installation, KindIdx};
 use crate::patterns::{Bench, Screening};
 use crate::plan::Touch;
 use crate::solve::{Effort, Outcome, Problem, maximise};
@@ -190,20 +190,45 @@ fn level_of(
     })
 }
 
-/// No wiring gives more than its labels: every panel that is worth its charge, and those that stay anyway.
+/// No wiring gives more than its panels would by themselves: every one that is worth its charge, and
+/// those that stay anyway.
 pub(super) fn label_bound(bench: &Bench, question: &Question, terms: &Terms) -> f64 {
     let installation = bench.installation;
     let installed = installed_array(bench).count_by_kind(installation.kinds.len());
     let mut bound = 0.0;
-    for (k, own) in installed.iter().enumerate() {
-        let price = terms.prices.get(k).copied().unwrap_or(0.0);
-        let net = question.own_value(bench, k) - question.charge(bench, k) - price;
-        let spare = terms.spares[k] as f64;
-        let own = *own as f64;
-        bound += match question.touch {
-            Touch::Free => (spare + own) * net.max(0.0),
-            Touch::None | Touch::Extend => own * net + spare * net.max(0.0),
+    for kinds in installation.labels() {
+        let net = |k: KindIdx| {
+            let price = terms.prices.get(k.0).copied().unwrap_or(0.0);
+            question.own_value(bench, k.0) - question.charge(bench, k.0) - price
         };
+        let own = |k: KindIdx| installed[k.0] as f64;
+        let free = question.touch == Touch::Free;
+        let standing = |k: KindIdx| if free { 0.0 } else { own(k) };
+        let there = |k: &KindIdx| terms.spares[k.0] > 0 || installed[k.0] > 0;
+        let kinds: Vec<KindIdx> = kinds.into_iter().filter(there).collect();
+        let mut most: f64 = kinds.iter().map(|k| standing(*k) * net(*k)).sum();
+        // Of panels that may go on several planes no more count than there are.
+        let mut left =
+            most_together(terms, &kinds) - kinds.iter().map(|k| standing(*k)).sum::<f64>();
+        let mut best: Vec<(f64, f64)> = kinds
+            .iter()
+            .map(|k| (net(*k), terms.spares[k.0] as f64 + own(*k) - standing(*k)))
+            .collect();
+        best.sort_by(|a, b| b.0.total_cmp(&a.0));
+        for (net, n) in best {
+            most += n.min(left) * net.max(0.0);
+            left -= n.min(left);
+        }
+        bound += most;
     }
     bound
+}
+
+/// How many panels of some kinds the rows allow together.
+fn most_together(terms: &Terms, kinds: &[KindIdx]) -> f64 {
+    let counts_all = |row: &&CountRow| {
+        kinds.iter().all(|k| row.coefficients[k.0] == 1.0)
+            && row.coefficients.iter().all(|a| *a >= 0.0)
+    };
+    terms.counted.iter().filter(counts_all).map(|row| row.most).fold(f64::INFINITY, f64::min)
 }

@@ -6,7 +6,7 @@ use super::front::{Step, limited};
 use super::level::LevelAnswer;
 use super::terms::Terms;
 use super::verdict;
-use super::worth::{Worth, count};
+use super::worth::Worth;
 use crate::model::{ArrayWiring, KindIdx};
 
 impl Worth<'_> {
@@ -36,7 +36,7 @@ impl Worth<'_> {
     pub(super) fn not_its_joints(&self, kind: KindIdx, aside: &Found) -> Option<(String, String)> {
         let (_, front) = self.planned.front.as_ref().filter(|_| self.weighs_joints())?;
         let wired = self.wired(kind);
-        if count(&aside.array, kind) <= wired {
+        if self.count(&aside.array, kind) <= wired {
             return None;
         }
         let best = &self.planned.plans[self.planned.best?];
@@ -46,7 +46,7 @@ impl Worth<'_> {
         let because =
             verdict::not_its_joints(self.desk.joint_worth(), more, aside.watts - own.watts);
         let lets_in = |(step, range): (&Step, Option<(f64, Option<f64>)>)| {
-            range.filter(|_| count(&step.level.array, kind) > wired).and_then(|(_, to)| to)
+            range.filter(|_| self.count(&step.level.array, kind) > wired).and_then(|(_, to)| to)
         };
         let worth = front.steps.iter().zip(front.ranges()).filter_map(lets_in).reduce(f64::max);
         Some((because, verdict::cheaper_joints(worth)))

@@ -76,6 +76,8 @@ pub enum Failure {
     },
     /// Energy was asked for, and the file does not say enough about the sun.
     NoSun,
+    /// Readings were given under one sun, and panels stand on several planes.
+    SeveralSuns,
     /// Every input is to be kept as it is.
     AllKept,
     /// A plan did not stand the audit: an error in this program, never shown as an answer.

@@ -40,11 +40,7 @@ const ALONE: InputRef = InputRef { controller: 0, input: 1 };
 
 impl Desk<'_> {
     /// Classes of controllers that would carry some panels, MPPT first, each worth the panels' places.
-    pub(super) fn own_classes(
-        &self,
-        bank: BatteryBank,
-        panels: &[(KindIdx, usize)],
-    ) -> Vec<ControllerClass> {
+    pub(super) fn own_classes(&self, bank: BatteryBank, panels: &[Spare]) -> Vec<ControllerClass> {
         let mppt = self.smallest(ControllerType::Mppt, bank, panels);
         let pwm = self.smallest(ControllerType::Pwm, bank, panels);
         let enough = mppt.as_ref().map_or(0.0, |c| c.watts.watts() * WORTH_A_WORD);
@@ -56,7 +52,7 @@ impl Desk<'_> {
         &self,
         controller_type: ControllerType,
         bank: BatteryBank,
-        panels: &[(KindIdx, usize)],
+        panels: &[Spare],
     ) -> Option<ControllerClass> {
         let top = if bank.nominal.volts() <= 24.0 { SMALL.0 } else { SMALL.1 };
         let ratings = VOLTAGE_RATINGS.into_iter().filter(|v| *v <= top);
@@ -72,7 +68,7 @@ impl Desk<'_> {
         &self,
         class: &ControllerClass,
         bank: BatteryBank,
-        panels: &[(KindIdx, usize)],
+        panels: &[Spare],
     ) -> Option<KilowattHours> {
         let bank = BatteryBank { charge_limit: Some(class.charge), ..bank };
         let site = self.alone(class.controller_type, class.max_pv, bank, panels);
@@ -87,7 +83,7 @@ impl Desk<'_> {
         controller_type: ControllerType,
         max_pv: Volts,
         bank: BatteryBank,
-        panels: &[(KindIdx, usize)],
+        panels: &[Spare],
     ) -> Option<ControllerClass> {
         if max_pv <= bank.nominal + FLOOR {
             return None;
@@ -129,7 +125,7 @@ impl Desk<'_> {
         controller_type: ControllerType,
         max_pv: Volts,
         bank: BatteryBank,
-        panels: &[(KindIdx, usize)],
+        panels: &[Spare],
     ) -> Installation {
         let mut site = self.installation.clone();
         let window =
@@ -153,8 +149,7 @@ impl Desk<'_> {
             vec![InputWiring { at: ALONE, array: crate::model::ArrayWiring::default() }];
         site.kept.clear();
         site.runs.clear();
-        site.spares =
-            panels.iter().map(|&(kind, count)| Spare { kind, count, price: None }).collect();
+        site.spares = panels.to_vec();
         site
     }
 
@@ -172,12 +167,12 @@ impl Desk<'_> {
         let left: Vec<&SpareAnswer> = spares.iter().filter(|s| s.used < s.offered).collect();
         let mut places = Vec::new();
         for spare in &left {
-            let panels = vec![(spare.kind, spare.offered - spare.used)];
+            let panels: Vec<Spare> = self.left_over(spare, best).into_iter().collect();
             let beside = wired_in(spare);
             places.extend(self.own_controller(bank, panels, &beside, best));
         }
         if left.len() > 1 {
-            let panels = left.iter().map(|s| (s.kind, s.offered - s.used)).collect();
+            let panels = left.iter().filter_map(|s| self.left_over(s, best)).collect();
             let together = self.own_controller(bank, panels, "", best);
             // What one kind alone gives says nothing new.
             let most = places.iter().filter_map(most_watts).fold(0.0, f64::max);
@@ -186,14 +181,47 @@ impl Desk<'_> {
         places
     }
 
+    /// What a plan leaves over of a spare kind; with planes, as many as still find a place. `None`
+    /// where none does.
+    fn left_over(&self, answer: &SpareAnswer, best: &State) -> Option<Spare> {
+        let installation = self.installation;
+        let count = answer.offered - answer.used;
+        let own = installation.spares.iter().find(|s| s.kind == answer.kind)?;
+        if own.places.is_empty() {
+            return Some(Spare { count, ..own.clone() });
+        }
+        let room = |k: &KindIdx| self.room_left(*k, best);
+        let places: Vec<KindIdx> = own.places.iter().copied().filter(|k| room(k) > 0).collect();
+        let count = count.min(places.iter().map(room).fold(0, usize::saturating_add));
+        Some(Spare { kind: *places.first()?, count, price: own.price, places })
+    }
+
+    /// Room that a plan leaves on a kind's plane.
+    fn room_left(&self, kind: KindIdx, best: &State) -> usize {
+        let installation = self.installation;
+        let plane_of = |k: KindIdx| installation.kind(k).placed.as_ref().map(|p| p.plane);
+        let count = |wiring: &[InputWiring], k: KindIdx| {
+            wiring.iter().flat_map(|w| w.array.panels()).filter(|p| *p == k).count()
+        };
+        let planned = best.wiring();
+        let here = (0..installation.kinds.len())
+            .map(KindIdx)
+            .filter(|k| plane_of(*k).is_some() && plane_of(*k) == plane_of(kind));
+        let put_up =
+            here.map(|k| count(&planned, k).saturating_sub(count(&installation.installed, k)));
+        let room = plane_of(kind).and_then(|p| installation.site.sun.planes[p.0].room);
+        room.unwrap_or(usize::MAX).saturating_sub(put_up.sum())
+    }
+
     fn own_controller(
         &self,
         bank: BatteryBank,
-        panels: Vec<(KindIdx, usize)>,
+        left: Vec<Spare>,
         beside: &str,
         best: &State,
     ) -> Option<OwnController> {
-        let classes = self.own_classes(bank, &panels);
+        let classes = self.own_classes(bank, &left);
+        let panels: Vec<(KindIdx, usize)> = left.iter().map(|s| (s.kind, s.count)).collect();
         let first = classes.first()?;
         let n_left: usize = panels.iter().map(|(_, n)| n).sum();
         let n_carried = first.wiring.panels().count();

@@ -22,6 +22,8 @@ const STEP: f64 = 1.01;
 
 /// Typical hours and true ones differ by less than this about one panel.
 const MARGIN: f64 = 1.001;
+/// The same where each plane has its own sun: fewer hours stand for more of the year there.
+const SEVERAL_SUNS_MARGIN: f64 = 1.003;
 
 /// A part of the year as the search sees it.
 ///
@@ -73,19 +75,24 @@ impl Season {
             .unwrap_or_default();
         let own_kwh = |kind: KindIdx| -> f64 {
             let power = |hour: &TypicalHour| {
-                let curve = catalog.model(kind).curve(condition(installation, kind, hour));
+                let condition = condition(installation, kind, hour);
+                if condition.irradiance.watts_per_m2() <= 0.0 {
+                    return 0.0;
+                }
+                let curve = catalog.model(kind).curve(condition);
                 hour.worth * curve.max_power(Volts(0.0), curve.v_oc()).power().watts()
             };
             free.iter().map(power).sum::<f64>() / installation.kind(kind).label.p_mp.watts()
         };
         let own: Vec<f64> = (0..installation.kinds.len()).map(|k| own_kwh(KindIdx(k))).collect();
+        let several_suns = installation.site.sun.planes.len() > 1;
         let per_watt = (own.iter().sum::<f64>() / own.len().max(1) as f64).max(1e-12);
         Self {
             span,
             hours: (0..n_controllers).map(|c| model.typical((span, grain), slopes, c)).collect(),
             per_watt,
             own: own.into_iter().map(|kwh| kwh / per_watt).collect(),
-            margin: MARGIN,
+            margin: if several_suns { SEVERAL_SUNS_MARGIN } else { MARGIN },
         }
     }
 
@@ -130,7 +137,7 @@ impl Season {
                 let curves = catalog.curves_at(|kind| condition(installation, kind, hour));
                 Hour {
                     worth: hour.worth / self.per_watt,
-                    scale: voltage_share(installation, &curves),
+                    scale: voltage_share(installation, hour, &curves),
                     curves,
                     elements: RefCell::default(),
                 }
@@ -217,18 +224,23 @@ fn worth(hours: &[TypicalHour]) -> f64 {
 }
 
 fn condition(installation: &Installation, kind: KindIdx, hour: &TypicalHour) -> Condition {
-    Condition {
-        irradiance: hour.irradiance,
-        temp_cell: cell_temperature(installation.kind(kind), hour.air, hour.irradiance),
-    }
+    let kind = installation.kind(kind);
+    let irradiance = hour.sun[kind.sun_place()];
+    Condition { irradiance, temp_cell: cell_temperature(kind, hour.air, irradiance) }
 }
 
-/// Voltage of best power over that on the label, by the mean of all kinds.
-fn voltage_share(installation: &Installation, curves: &CurveSet) -> f64 {
-    let n = installation.kinds.len().max(1) as f64;
-    let share = |(k, kind): (usize, &crate::model::Kind)| {
-        let curve = curves.panel(KindIdx(k));
-        curve.max_power(Volts(0.0), curve.v_oc()).v.volts() / kind.label.v_mp.volts()
-    };
-    installation.kinds.iter().enumerate().map(share).sum::<f64>() / n
+/// Voltage of best power over that on the label, by the mean of all kinds, each by the sun it has.
+fn voltage_share(installation: &Installation, hour: &TypicalHour, curves: &CurveSet) -> f64 {
+    let (mut sum, mut weights) = (0.0, 0.0);
+    for (k, kind) in installation.kinds.iter().enumerate() {
+        let sun = hour.sun[kind.sun_place()].watts_per_m2();
+        if sun > 0.0 {
+            let curve = curves.panel(KindIdx(k));
+            let v = curve.max_power(Volts(0.0), curve.v_oc()).v.volts();
+            sum += sun * v / kind.label.v_mp.volts();
+            weights += sun;
+        }
+    }
+    // Where no panel has light no voltage is better than another.
+    if weights > 0.0 { sum / weights } else { 1.0 }
 }

@@ -17,7 +17,7 @@ impl Desk<'_> {
 
     /// Shows that a spare kind is being asked about.
     pub(super) fn shows_spare(&self, kind: KindIdx) {
-        let id = &self.installation.kind(kind).id;
+        let id = self.installation.kind(kind).label_id();
         self.options.effort.watch.doing(|| format!("what `{id}` is worth"));
     }
 

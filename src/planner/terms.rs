@@ -1,8 +1,9 @@
 //! What is asked: the question, and the limits that can be moved without listing candidates again.
 
 use super::charging::left_for;
+use super::columns::installed_array;
 use super::season::Season;
-use crate::model::{Controller, KindIdx};
+use crate::model::{Controller, Installation, KindIdx, PanelLimit};
 use crate::patterns::{Arithmetic, Bench};
 use crate::plan::Touch;
 
@@ -23,6 +24,13 @@ pub(super) struct Question<'q> {
     pub season: Option<&'q Season>,
 }
 
+/// Panels of some kinds, counted together: those of one label.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Together {
+    pub kinds: Vec<KindIdx>,
+    pub count: usize,
+}
+
 /// The limits that add up over an input: what can be changed without listing candidates again.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Terms {
@@ -34,10 +42,10 @@ pub(super) struct Terms {
     pub current: Option<f64>,
     /// Label watts the input may see. \[W\]
     pub power: Option<f64>,
-    /// At least so many panels of a kind must be wired.
-    pub forced: Option<(KindIdx, usize)>,
-    /// At most so many panels of a kind may be wired.
-    pub capped: Option<(KindIdx, usize)>,
+    /// At least so many panels of a label must be wired.
+    pub forced: Option<Together>,
+    /// At most so many panels of a label may be wired.
+    pub capped: Option<Together>,
     /// What a panel of each kind costs besides its charge; none where nothing is shared. \[W\]
     pub prices: Vec<f64>,
     /// What charging current costs, and between what it must lie; `None` where the battery is no
@@ -113,6 +121,21 @@ fn most_label_watts(controller: &Controller) -> Option<f64> {
     stated.into_iter().chain(useful).reduce(f64::min)
 }
 
+/// The rows of what kinds share: spares that may go on one of several planes, room on a plane.
+pub(super) fn shared_rows(installation: &Installation, installed: &[usize]) -> Vec<CountRow> {
+    let row = |limit: PanelLimit| {
+        let mut coefficients = vec![0.0; installed.len()];
+        limit.kinds.iter().for_each(|k| coefficients[k.0] = 1.0);
+        CountRow { coefficients, most: limit.most as f64 }
+    };
+    installation.panel_limits(installed).into_iter().map(row).collect()
+}
+
+/// Spares of each kind.
+pub(super) fn spares_of(installation: &Installation) -> Vec<usize> {
+    (0..installation.kinds.len()).map(|k| installation.n_spare(KindIdx(k))).collect()
+}
+
 impl Terms {
     /// Lets a panel pay for what it uses of a row, besides its price so far.
     pub(super) fn pay(&mut self, row: &CountRow, price: f64) {
@@ -125,9 +148,7 @@ impl Terms {
         let controller = bench.controller();
         let factor = installation.site.isc_factor;
         Self {
-            spares: (0..installation.kinds.len())
-                .map(|k| installation.n_spare(KindIdx(k)))
-                .collect(),
+            spares: spares_of(installation),
             ports: controller.string_ports,
             current: controller.max_pv_current.map(|limit| limit.amps() / factor),
             power: most_label_watts(controller),
@@ -136,7 +157,7 @@ impl Terms {
             forced: None,
             capped: None,
             prices: Vec::new(),
-            counted: Vec::new(),
+            counted: shared_rows(installation, &installed_counts(bench)),
         }
     }
 
@@ -145,22 +166,32 @@ impl Terms {
         self.prices.iter().zip(counts).map(|(y, n)| y * *n as f64).sum()
     }
 
-    /// The same with another number of spares of one kind.
-    pub(super) fn with_spares(&self, kind: KindIdx, count: usize) -> Self {
-        let mut terms = self.clone();
-        terms.spares[kind.0] = count;
-        terms
+    /// The same with another number of the spares that a kind is among.
+    pub(super) fn with_spares(&self, bench: &Bench, kind: KindIdx, count: usize) -> Self {
+        let changed = bench.installation.with_spares(kind, count);
+        Self {
+            spares: spares_of(&changed),
+            counted: shared_rows(&changed, &installed_counts(bench)),
+            ..self.clone()
+        }
     }
 
-    /// The same with at least so many panels of one kind wired.
-    pub(super) fn forcing(&self, kind: KindIdx, at_least: usize) -> Self {
-        Self { forced: Some((kind, at_least)), ..self.clone() }
+    /// The same with at least so many panels of one label wired.
+    pub(super) fn forcing(&self, bench: &Bench, kind: KindIdx, at_least: usize) -> Self {
+        let kinds = bench.installation.same_label(kind);
+        Self { forced: Some(Together { kinds, count: at_least }), ..self.clone() }
     }
 
-    /// The same with at most so many panels of one kind wired.
-    pub(super) fn capping(&self, kind: KindIdx, at_most: usize) -> Self {
-        Self { capped: Some((kind, at_most)), ..self.clone() }
+    /// The same with at most so many panels of one label wired.
+    pub(super) fn capping(&self, bench: &Bench, kind: KindIdx, at_most: usize) -> Self {
+        let kinds = bench.installation.same_label(kind);
+        Self { capped: Some(Together { kinds, count: at_most }), ..self.clone() }
     }
+}
+
+/// Panels of each kind on the input that is planned.
+fn installed_counts(bench: &Bench) -> Vec<usize> {
+    installed_array(bench).count_by_kind(bench.installation.kinds.len())
 }
 
 impl Question<'_> {
@@ -174,10 +205,11 @@ impl Question<'_> {
 
     /// Value of a panel of a kind by itself, which no wiring passes.
     pub(super) fn own_value(&self, bench: &Bench, kind: usize) -> f64 {
-        let label = bench.installation.kinds[kind].label;
         match self.season {
-            None => (label.v_mp * label.i_mp).watts(),
-            Some(season) => label.p_mp.watts() * season.own_most(kind),
+            None => bench.most_watts(KindIdx(kind)),
+            Some(season) => {
+                bench.installation.kinds[kind].label.p_mp.watts() * season.own_most(kind)
+            }
         }
     }
 

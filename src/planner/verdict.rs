@@ -16,10 +16,28 @@ pub(super) fn nothing_fits(
         return "the search ended before it found a wiring of it".to_owned();
     };
     let distance = |m: &NearMiss| ((m.value - m.limit) / m.limit.abs().max(1.0)).abs();
-    screening.near_misses(kind).min_by(|a, b| distance(a).total_cmp(&distance(b))).map_or_else(
+    let alike = installation.same_label(kind);
+    let misses = alike.iter().flat_map(|k| screening.near_misses(*k));
+    misses.min_by(|a, b| distance(a).total_cmp(&distance(b))).map_or_else(
         || "no wiring with it keeps the limits on the whole array".to_owned(),
         |miss| near_miss(miss, installation),
     )
+}
+
+/// Why no more than so many spares of a kind can be put up: the room where they could go; `None` if
+/// there is room for as many.
+pub(super) fn no_room(kind: KindIdx, wanted: usize, installation: &Installation) -> Option<String> {
+    let spare = installation.spares.iter().find(|s| s.kinds().contains(&kind))?;
+    let planes = &installation.site.sun.planes;
+    let plane_of = |k: &KindIdx| installation.kind(*k).placed.as_ref().map(|p| &planes[p.plane.0]);
+    let places: Vec<_> = spare.places.iter().filter_map(plane_of).collect();
+    let room: Option<usize> = places.iter().map(|plane| plane.room).sum();
+    let rooms: Vec<String> = places
+        .iter()
+        .filter_map(|plane| Some(format!("{} on {}", plane.room?, plane.id)))
+        .collect();
+    let full = !places.is_empty() && room.is_some_and(|room| wanted > room);
+    full.then(|| format!("no more find a place: there is room for {}", rooms.join(" and ")))
 }
 
 /// The gravest breach of an obvious way to connect a panel; `None` if it breaches nothing.
@@ -92,7 +110,8 @@ pub(super) fn certified(
     installation: &Installation,
     charge: (f64, Option<Yield>),
 ) -> String {
-    let string = certificate.wiring.strings.iter().find(|s| s.panels().any(|k| k == kind));
+    let string =
+        certificate.wiring.strings.iter().find(|s| s.panels().any(|k| installation.alike(k, kind)));
     let at_best = string.map_or_else(
         || "at best it".to_owned(),
         |s| format!("at best, in {}, it", string_in_words(s, installation)),
@@ -136,6 +155,9 @@ pub(super) fn cause_in_words(binding: &Binding) -> String {
     match binding.cause {
         Cause::NoPort => format!(
             "it would take a string port more, {value}, and the combiner has {limit}; with one it would bring {gain}"
+        ),
+        Cause::NoRoom => format!(
+            "a plane it could go on has room for {limit}, and the best wiring with it puts up {value} there; with the room it would bring {gain:.0} W"
         ),
         Cause::InputCurrent => format!(
             "the input takes at most {limit} A, and the best wiring with it sees {value} A; {otherwise}"
@@ -280,7 +302,7 @@ pub(super) fn other_battery(installation: &Installation, controller: usize) -> S
 /// `3 a and 1 b`.
 pub(super) fn counted_kinds(panels: &[(KindIdx, usize)], installation: &Installation) -> String {
     let each: Vec<String> =
-        panels.iter().map(|(k, n)| format!("{n} {}", installation.kind(*k).id)).collect();
+        panels.iter().map(|(k, n)| format!("{n} {}", installation.kind(*k).label_id())).collect();
     each.join(" and ")
 }
 

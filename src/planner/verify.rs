@@ -8,8 +8,12 @@ use crate::plan::{Evaluator, Verified};
 /// likely wrong.
 ///
 /// # Errors
-/// [`Failure::Label`] if no curve passes through a label.
+/// [`Failure::SeveralSuns`] if panels stand on several planes; [`Failure::Label`] if no curve passes
+/// through a label.
 pub fn verify(installation: &Installation, readings: &ArrayReadings) -> Result<Verified, Failure> {
+    if installation.site.sun.planes.len() > 1 {
+        return Err(Failure::SeveralSuns);
+    }
     let catalog = fit(installation)?;
     let evaluator = Evaluator::new(installation, &catalog);
     Ok(crate::plan::verify(&evaluator, installation, &catalog, readings))

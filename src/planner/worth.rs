@@ -7,7 +7,7 @@ use super::level::Session;
 use super::terms::{Question, Terms};
 use super::{Desk, Planned, verdict};
 use crate::energy::{EnergyModel, Span};
-use crate::model::{ArrayWiring, KindIdx, Spare};
+use crate::model::{ArrayWiring, Installation, KindIdx, Spare};
 use crate::patterns::{Bench, Screening};
 use crate::plan::{Certificate, IdlePanels, SpareAnswer, Touch, Verdict, WorthPoint};
 use crate::solve::Effort;
@@ -51,10 +51,7 @@ impl<'d> Worth<'d> {
 
     /// One answer for every spare kind.
     pub(super) fn spares(&self) -> Vec<SpareAnswer> {
-        let used = |kind| {
-            let wired = self.best_array().map_or(0, |array| count(array, kind));
-            wired.saturating_sub(self.installed(kind))
-        };
+        let used = |kind| self.best_array().map_or(0, |array| self.put_up(array, kind));
         let spare = |s: &Spare| {
             let ask = || self.spare(s.kind, s.count);
             self.desk.unless_stopped(s.kind, (s.count, used(s.kind)), ask)
@@ -77,7 +74,7 @@ impl<'d> Worth<'d> {
                 ..blank
             };
         };
-        let used = count(&best.array, kind).saturating_sub(self.installed(kind));
+        let used = self.put_up(&best.array, kind);
         let (worth, none) = self.worth_curve(kind, offered, &best);
         let without = none.as_ref().map_or(0.0, |w| w.watts);
         let adds = if used > 0 { best.watts - without } else { 0.0 };
@@ -139,6 +136,9 @@ impl<'d> Worth<'d> {
         screening: Option<&Screening>,
         answer: &SpareAnswer,
     ) -> String {
+        if let Some(words) = verdict::no_room(kind, answer.used + 1, self.desk.installation) {
+            return words;
+        }
         let obvious: Vec<String> = answer.obvious.iter().filter_map(verdict::breached).collect();
         if answer.used == 0 && !obvious.is_empty() {
             return obvious.join("; ");
@@ -162,7 +162,7 @@ impl<'d> Worth<'d> {
             if n == offered {
                 known.push(best.array.clone());
             }
-            let found = self.solve_as_best(&terms.with_spares(kind, n), &known);
+            let found = self.solve_as_best(&terms.with_spares(self.bench, kind, n), &known);
             let (watts, bound) = found.as_ref().map_or((0.0, 0.0), |f| (f.watts, f.bound));
             let gap = bound - watts;
             let step = points.last().map(|p| watts - p.watts.watts());
@@ -190,7 +190,8 @@ impl<'d> Worth<'d> {
         (0..self.desk.installation.kinds.len())
             .map(KindIdx)
             .filter_map(|kind| {
-                let left = self.installed(kind).saturating_sub(count(&best.array, kind));
+                let standing_now = count_of(installed_array(self.bench), kind);
+                let left = standing_now.saturating_sub(count_of(&best.array, kind));
                 let stopped = self.desk.not_worked_out();
                 (left > 0).then(|| match stopped {
                     Some(because) => {
@@ -200,7 +201,7 @@ impl<'d> Worth<'d> {
                         kind,
                         count: left,
                         because: self.why_left_out(kind, &aside),
-                        instead: verdict::instead(&self.own_places(kind, left)),
+                        instead: verdict::instead(&self.own_places(standing(kind, left))),
                     },
                 })
             })
@@ -223,8 +224,19 @@ impl<'d> Worth<'d> {
         self.planned.best.map(|at| &self.planned.arrays[at])
     }
 
+    /// Panels of a kind's label in an array.
+    pub(super) fn count(&self, array: &ArrayWiring, kind: KindIdx) -> usize {
+        count(self.desk.installation, array, kind)
+    }
+
     pub(super) fn installed(&self, kind: KindIdx) -> usize {
-        count(installed_array(self.bench), kind)
+        self.count(installed_array(self.bench), kind)
+    }
+
+    /// Panels of a kind's label that an array has beyond those that stand, plane by plane.
+    fn put_up(&self, array: &ArrayWiring, kind: KindIdx) -> usize {
+        let own = installed_array(self.bench);
+        put_up(self.desk.installation, kind, |k| (count_of(array, k), count_of(own, k)))
     }
 
     /// Watts, or value, that one panel of a kind must bring.
@@ -253,18 +265,18 @@ impl<'d> Worth<'d> {
         base: usize,
     ) -> Option<(Gain, ArrayWiring)> {
         let with = self.solve(session, terms, &[]).ok()?;
-        let more = count(&with.array, kind).saturating_sub(base);
+        let more = self.count(&with.array, kind).saturating_sub(base);
         if more == 0 {
             return None;
         }
-        let without = self.solve(session, &terms.capping(kind, base), &[]).ok();
+        let without = self.solve(session, &terms.capping(session.bench, kind, base), &[]).ok();
         let gain = with.beyond(without.as_ref());
         (gain.sought >= self.charge(kind) * more as f64).then_some((gain, with.array))
     }
 
-    /// Panels of a kind that the best plan of all wires.
+    /// Panels of a kind's label that the best plan of all wires.
     pub(super) fn wired(&self, kind: KindIdx) -> usize {
-        self.best_array().map_or(0, |array| count(array, kind))
+        self.best_array().map_or(0, |array| self.count(array, kind))
     }
 
     /// Panels of a kind that need no spare: those installed.
@@ -279,7 +291,30 @@ impl<'d> Worth<'d> {
     }
 }
 
-/// How many panels of a kind an array holds.
-pub(super) fn count(array: &ArrayWiring, kind: KindIdx) -> usize {
+/// How many panels of a kind's label an array holds.
+pub(super) fn count(installation: &Installation, array: &ArrayWiring, kind: KindIdx) -> usize {
+    array.panels().filter(|k| installation.alike(*k, kind)).count()
+}
+
+/// How many panels of one kind an array holds.
+pub(super) fn count_of(array: &ArrayWiring, kind: KindIdx) -> usize {
     array.panels().filter(|k| *k == kind).count()
+}
+
+/// Panels of a kind's label beyond those that stand, from how many of each kind are wired and stand.
+pub(super) fn put_up(
+    installation: &Installation,
+    kind: KindIdx,
+    wired_and_standing: impl Fn(KindIdx) -> (usize, usize),
+) -> usize {
+    let more = |k: KindIdx| {
+        let (wired, standing) = wired_and_standing(k);
+        wired.saturating_sub(standing)
+    };
+    installation.same_label(kind).into_iter().map(more).sum()
+}
+
+/// Panels that stand on their plane and are wired no longer.
+pub(super) fn standing(kind: KindIdx, count: usize) -> Spare {
+    Spare { kind, count, price: None, places: Vec::new() }
 }

@@ -20,6 +20,7 @@ mod numbers;
 mod page;
 mod parts;
 mod phases;
+mod planes;
 pub mod schema;
 mod steps;
 mod table;

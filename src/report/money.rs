@@ -40,7 +40,7 @@ pub(super) fn cost_lines(names: Names<'_>, cost: &Cost) -> Vec<(&'static str, St
     let mut panels = amount(cost.panels);
     if !cost.unpriced_kinds.is_empty() {
         let kinds: Vec<String> =
-            cost.unpriced_kinds.iter().map(|k| names.kind(*k).to_owned()).collect();
+            cost.unpriced_kinds.iter().map(|k| names.label(*k).to_owned()).collect();
         panels += &format!(" ({} without a price: yours already)", listed(&kinds));
     }
     lines.push(("panels", panels));
@@ -131,7 +131,7 @@ pub(super) fn in_words(names: Names<'_>, money: &Money) -> Option<String> {
     let to_sell: Vec<String> = money
         .spares
         .iter()
-        .filter_map(|s| Some(format!("{}{GLUE}{}", s.sale?.count, names.kind(s.kind))))
+        .filter_map(|s| Some(format!("{}{GLUE}{}", s.sale?.count, names.label(s.kind))))
         .collect();
     if !to_sell.is_empty() {
         said.push(format!("better sold than added: {}", listed(&to_sell)));

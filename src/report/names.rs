@@ -17,6 +17,17 @@ impl<'a> Names<'a> {
         &self.0.kind(idx).id
     }
 
+    /// The id of a kind's label: without its plane.
+    pub(super) fn label(self, idx: KindIdx) -> &'a str {
+        self.0.kind(idx).label_id()
+    }
+
+    /// The id of a kind's plane; `None` without planes.
+    pub(super) fn plane(self, idx: KindIdx) -> Option<&'a str> {
+        let plane = self.0.kind(idx).placed.as_ref()?.plane;
+        Some(&self.0.site.sun.planes[plane.0].id)
+    }
+
     /// A controller's id.
     pub(super) fn controller(self, at: InputRef) -> &'a str {
         &self.0.controller(at).id

@@ -100,7 +100,7 @@ pub(super) fn value_and_limit(check: &Check) -> (String, String) {
     let unit = check.unit;
     let usual = match unit {
         Unit::Volts | Unit::Amps | Unit::Percent => 1,
-        Unit::Watts | Unit::Strings => 0,
+        Unit::Watts | Unit::Strings | Unit::Panels => 0,
     };
     let decimals = match (check.value, check.limit) {
         (Some(v), Some(l)) if v != l => {
@@ -119,7 +119,7 @@ pub(super) fn value_and_limit(check: &Check) -> (String, String) {
             let number = plain(x, decimals.max(2));
             let side = words::side(check.rule);
             match unit {
-                Unit::Strings => format!("{side}{GLUE}{number}"),
+                Unit::Strings | Unit::Panels => format!("{side}{GLUE}{number}"),
                 _ => format!("{side}{GLUE}{number}{GLUE}{}", unit.symbol()),
             }
         },

@@ -12,6 +12,7 @@
 mod air;
 mod classes;
 mod day;
+mod full;
 mod plane;
 mod position;
 mod sky;
@@ -20,6 +21,7 @@ mod year;
 pub use air::air_at;
 pub use classes::clearness_classes;
 pub use day::{CALENDAR_DAYS, Day, MEAN_DAYS};
+pub use full::under_full_sun;
 pub use plane::Plane;
 pub use position::{Instant, SunPosition, day_of_year, sun_position};
 pub use sky::{Sky, direct_share, extraterrestrial};

@@ -15,6 +15,8 @@ pub struct Plane {
     pub tilt_deg: f64,
     /// Where it faces, clockwise from north. \[°\]
     pub azimuth_deg: f64,
+    /// Share of the light from the sun, and from close around it, that shade takes.
+    pub shade: f64,
 }
 
 impl Plane {
@@ -48,7 +50,7 @@ impl Plane {
         anisotropy: f64,
         reflectance: f64,
     ) -> f64 {
-        let facing = self.cos_incidence(sun).max(0.0);
+        let facing = self.cos_incidence(sun).max(0.0) * (1.0 - self.shade);
         let up = sun.cos_zenith();
         let cos_tilt = self.tilt_deg.to_radians().cos();
         // Also from just below the horizon: the middle of an hour in which the sun rises may be dark.
@@ -75,7 +77,7 @@ mod tests {
     fn the_angle_of_incidence_is_that_of_the_textbook() {
         // The book rounds its simpler series, which is up to 0.4° off the one used here.
         assert!((declination(44.0) - -14.0).abs() < 0.4, "{}", declination(44.0));
-        let plane = Plane { tilt_deg: 45.0, azimuth_deg: 195.0 };
+        let plane = Plane { tilt_deg: 45.0, azimuth_deg: 195.0, shade: 0.0 };
         let sun = SunPosition::at_hour_angle(43.0, -14.0, -22.5);
         // Its three-figure sum of 0.817 is 35.2° rather than the 35.0° printed.
         assert!((plane.cos_incidence(sun).acos().to_degrees() - 35.0).abs() < 0.2);
@@ -86,7 +88,7 @@ mod tests {
     /// edition; 1.171 by an independent program).
     #[test]
     fn an_even_sky_on_a_tilt_gives_the_textbooks_hour() {
-        let plane = Plane { tilt_deg: 60.0, azimuth_deg: 180.0 };
+        let plane = Plane { tilt_deg: 60.0, azimuth_deg: 180.0, shade: 0.0 };
         // The book's own declination and clearness (eq. 1.6.1a, 1.4.1a, 1367 W/m²).
         let turn = |days: f64| (360.0 * days / 365.0).to_radians();
         let declination = 23.45 * turn(284.0 + 51.0).sin();
@@ -106,7 +108,7 @@ mod tests {
 
     #[test]
     fn a_flat_plane_gets_the_global_irradiance() {
-        let flat = Plane { tilt_deg: 0.0, azimuth_deg: 180.0 };
+        let flat = Plane { tilt_deg: 0.0, azimuth_deg: 180.0, shade: 0.0 };
         let sun = SunPosition { elevation_deg: 40.0, azimuth_deg: 120.0 };
         let sky = Sky::from_global(500.0, 1366.0, sun.cos_zenith());
         assert!((flat.irradiance(sky, sun) - 500.0).abs() < 1e-9);
@@ -114,7 +116,7 @@ mod tests {
 
     #[test]
     fn light_from_behind_does_not_count_as_direct() {
-        let north = Plane { tilt_deg: 90.0, azimuth_deg: 0.0 };
+        let north = Plane { tilt_deg: 90.0, azimuth_deg: 0.0, shade: 0.0 };
         let sun = SunPosition { elevation_deg: 30.0, azimuth_deg: 180.0 };
         let sky = Sky { global: 600.0, direct: 1000.0, diffuse: 100.0, outside: 1366.0 };
         assert!(north.irradiance(sky, sun) < 0.5 * 100.0 + 0.1 * 600.0);

@@ -93,7 +93,7 @@ mod tests {
 
     #[test]
     fn a_flat_plane_gets_back_the_monthly_means() {
-        let flat = Plane { tilt_deg: 0.0, azimuth_deg: 180.0 };
+        let flat = Plane { tilt_deg: 0.0, azimuth_deg: 180.0, shade: 0.0 };
         let means = means();
         let mut kwh = [0.0; 12];
         for hour in hours_from_means(&means, flat) {
@@ -115,7 +115,7 @@ mod tests {
             air_c: turn(north.air_c),
         };
         let kwh = |means: &MonthlyMeans, azimuth_deg| -> f64 {
-            hours_from_means(means, Plane { tilt_deg: 40.0, azimuth_deg })
+            hours_from_means(means, Plane { tilt_deg: 40.0, azimuth_deg, shade: 0.0 })
                 .iter()
                 .map(|h| h.hours * h.irradiance.watts_per_m2() / 1000.0)
                 .sum()
@@ -129,7 +129,7 @@ mod tests {
     #[test]
     fn polar_night_is_dark_and_harms_nothing() {
         let polar = MonthlyMeans { latitude_deg: 78.0, ..means() };
-        let plane = Plane { tilt_deg: 60.0, azimuth_deg: 180.0 };
+        let plane = Plane { tilt_deg: 60.0, azimuth_deg: 180.0, shade: 0.0 };
         let hours = hours_from_means(&polar, plane);
         assert!(hours.iter().all(|h| h.month != 11 && h.irradiance.watts_per_m2().is_finite()));
     }

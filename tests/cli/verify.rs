@@ -79,3 +79,15 @@ fn the_schema_is_printed() {
     assert_eq!(code, 0);
     assert!(answer.contains("sungraft/verify@1"));
 }
+
+#[test]
+fn panels_on_several_planes_are_not_held_against_one_sun() {
+    let site = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/print-works.yaml");
+    let form = run(&mut sungraft(&["starter", "--readings", site]));
+    let held = run_with(&["check", site, "--readings", "-"], &one_string("44.6"));
+    for (code, answer, talk) in [form, held] {
+        assert_eq!((code, answer.as_str()), (2, ""));
+        assert!(talk.contains("several planes"), "{talk}");
+        assert!(talk.contains("help: write a site file with the strings of one plane"), "{talk}");
+    }
+}

@@ -54,7 +54,7 @@ fn with_stock(customer: &Customer, stock: &[StockItem]) -> Installation {
     for item in stock {
         let kind = KindIdx(site.kinds.len());
         site.kinds.push(item.kind.clone());
-        site.spares.push(Spare { kind, count: item.count, price: item.price });
+        site.spares.push(Spare { kind, count: item.count, price: item.price, places: Vec::new() });
     }
     site
 }

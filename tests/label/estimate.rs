@@ -32,6 +32,7 @@ pub(crate) fn kind(v_mp: f64, i_mp: f64, v_oc: f64, i_sc: f64) -> Kind {
         age_years: None,
         v_oc_tolerance_percent: None,
         estimated: false,
+        placed: None,
     }
 }
 

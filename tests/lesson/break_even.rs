@@ -27,6 +27,7 @@ fn generic() -> Kind {
         tolerance_percent: None,
         age_years: None,
         estimated: false,
+        placed: None,
         v_oc_tolerance_percent: None,
     }
 }

@@ -59,7 +59,7 @@ fn the_lost_watts_are_exactly_label_less_nameplate() {
 /// What the sentence of a loss tells the reader to multiply, and a number for its sort.
 fn formula(cause: &LossCause) -> (usize, Option<f64>) {
     match cause {
-        LossCause::Label => (0, None),
+        LossCause::Label | LossCause::WeakSun { .. } => (0, None),
         LossCause::InBlock { count, own, held, amps, .. } => {
             (1, Some(*count as f64 * ((*own - *held) * *amps).watts()))
         }

@@ -40,6 +40,7 @@ pub(crate) fn kind(id: &str, [v_mp, i_mp, v_oc, i_sc]: [f64; 4], max_fuse: f64) 
         age_years: None,
         v_oc_tolerance_percent: None,
         estimated: false,
+        placed: None,
     }
 }
 

@@ -123,6 +123,7 @@ pub(crate) fn try_every_way(site: &Installation, options: &PhaseOptions) -> Opti
                 kind: KindIdx(k),
                 count: stock.own[k] + stock.by[t][k] - installed[k],
                 price: None,
+                places: Vec::new(),
             })
             .filter(|s| s.count > 0)
             .collect();

@@ -37,6 +37,7 @@ pub(crate) fn kind(id: &str, [v_mp, i_mp, v_oc, i_sc]: [f64; 4]) -> Kind {
         age_years: None,
         v_oc_tolerance_percent: None,
         estimated: false,
+        placed: None,
     }
 }
 
@@ -130,8 +131,10 @@ pub(crate) fn with_stock(
     spares: &[(usize, usize)],
 ) -> Installation {
     site.installed = vec![input(installed)];
-    site.spares =
-        spares.iter().map(|&(k, count)| Spare { kind: KindIdx(k), count, price: None }).collect();
+    site.spares = spares
+        .iter()
+        .map(|&(k, count)| Spare { kind: KindIdx(k), count, price: None, places: Vec::new() })
+        .collect();
     site
 }
 

@@ -99,8 +99,8 @@ fn seed_shed(ids: [&str; 3], controller: Controller) -> Installation {
         controllers: vec![controller],
         installed,
         spares: vec![
-            Spare { kind: CREEK, count: 2, price: Some(35.0) },
-            Spare { kind: ORCHARD, count: 1, price: None },
+            Spare { kind: CREEK, count: 2, price: Some(35.0), places: Vec::new() },
+            Spare { kind: ORCHARD, count: 1, price: None, places: Vec::new() },
         ],
         kept: Vec::new(),
         runs: vec![],

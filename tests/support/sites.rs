@@ -59,6 +59,7 @@ pub(crate) fn random_site(rng: &mut Random, n_panels: usize) -> Installation {
             kind: KindIdx(k),
             count: panels[n_installed..].iter().filter(|p| **p == k).count(),
             price: None,
+            places: Vec::new(),
         })
         .filter(|s| s.count > 0)
         .collect();
@@ -111,6 +112,7 @@ pub(crate) fn random_kind(rng: &mut Random, k: usize) -> Kind {
         age_years: None,
         v_oc_tolerance_percent: None,
         estimated: false,
+        placed: None,
     }
 }
 

@@ -28,6 +28,7 @@ pub(in crate::input) const FILE: Section = Section {
             List,
             "add `controllers:` with one entry for each controller; `sungraft starter` shows how",
         ),
+        may("planes", List),
         may("installed", List),
         may("spares", List),
         may("spare_controllers", List),
@@ -63,6 +64,47 @@ pub(in crate::input) const SITE: Section = Section {
         may("sun_kwh_m2_day", Numbers(SunHours, within(0.0, 15.0), 12)),
         may("air_c", Numbers(Celsius, within(-60.0, 60.0), 12)),
         may("weather", Text),
+        may("design_plane", Text),
+        may("design_sun", Group),
+    ],
+};
+
+pub(in crate::input) const DESIGN_SUN: Section = Section {
+    noun: "`design_sun`",
+    keys: &[
+        must(
+            "elevation_deg",
+            Number(Degree, above(0.0, 90.0)),
+            "write how high the sun stands above the horizon, as in `elevation_deg: 50`",
+        ),
+        must(
+            "azimuth_deg",
+            Number(Degree, within(0.0, 360.0)),
+            "write where the sun stands, from north by east, as in `azimuth_deg: 180` for south",
+        ),
+    ],
+};
+
+pub(in crate::input) const PLANE: Section = Section {
+    noun: "plane",
+    keys: &[
+        must(
+            "id",
+            Text,
+            "add a short name of your own, as in `id: east-roof`; strings and spares refer to it",
+        ),
+        must(
+            "tilt_deg",
+            Number(Degree, within(0.0, 90.0)),
+            "write how far it leans from horizontal, in degrees: 0 lies flat, 90 is a wall",
+        ),
+        must(
+            "azimuth_deg",
+            Number(Degree, within(0.0, 360.0)),
+            "write where it faces, from north by east: 90 is east, 180 south, 270 west; any figure for one that lies flat",
+        ),
+        may("shade_percent", Number(Percent, within(0.0, 100.0))),
+        may("room", Count(0, 5000)),
     ],
 };
 
@@ -160,6 +202,7 @@ pub(in crate::input) const INSTALLED: Section = Section {
             "list the strings, as in `- [shed-160, shed-160]` for two panels in series",
         ),
         may("keep", Switch),
+        may("plane", Text),
     ],
 };
 
@@ -170,6 +213,7 @@ pub(in crate::input) const SPARE: Section = Section {
         must("count", Count(1, 5000), "write how many of them there are, as in `count: 2`"),
         may("price", Number(Unit::None, within(0.0, 1e9))),
         may("resale", Number(Unit::None, within(0.0, 1e9))),
+        may("planes", List),
     ],
 };
 
@@ -286,7 +330,7 @@ pub(in crate::input) const PART_NAMES: &[&str] = &[
 ];
 
 /// Every section of a site file.
-pub(in crate::input) const SECTIONS: [&Section; 13] = [
+pub(in crate::input) const SECTIONS: [&Section; 15] = [
     &FILE,
     &SITE,
     &KIND,
@@ -300,4 +344,6 @@ pub(in crate::input) const SECTIONS: [&Section; 13] = [
     &PHASE_SPARE,
     &PHASE_CONTROLLER,
     &CUSTOMER,
+    &DESIGN_SUN,
+    &PLANE,
 ];

@@ -33,6 +33,8 @@ fn the_reference_page_says_what_the_table_says() {
         "`spares` of a phase",
         "`controllers` of a phase",
         "`customer`",
+        "`design_sun`",
+        "`planes`",
     ];
     compare(include_str!("../../../docs/input.md"), &SECTIONS, &headings);
     let headings = ["The file", "`meters`", "`readings`", "`inputs`", "`strings`"];

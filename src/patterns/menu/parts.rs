@@ -201,8 +201,8 @@ impl<'a, 'b> Parts<'a, 'b> {
             Some(limit) if !self.bench.controller().blocking_diodes => {
                 let at = |curve: &Curve| curve.voltage_at(Amps(-limit)).volts();
                 [
-                    figures().map(|f| at(&f.curves.stc)).sum(),
-                    figures().map(|f| at(&f.curves.cold)).sum(),
+                    figures().map(|f| at(&f.curves.idle[0])).sum(),
+                    figures().map(|f| at(&f.curves.idle[1])).sum(),
                 ]
             }
             _ => [f64::INFINITY; 2],

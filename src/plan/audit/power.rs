@@ -4,7 +4,7 @@ use super::AuditedInput;
 use super::error::{AuditError, Audited, agree, ensure};
 use super::exact::{ExactArray, own_maximum};
 use super::limits::cold_voltage;
-use crate::electrical::{Catalog, ExactString, stc};
+use crate::electrical::{Catalog, ExactString, compared};
 use crate::model::{ArrayWiring, Controller, Installation};
 
 /// Part of a power by which the two may differ.
@@ -15,13 +15,14 @@ const WATTS: f64 = 0.02;
 /// than the above where current falls steeply.
 const CHORD: f64 = 5e-5;
 
-/// Strings of an array at standard test conditions, exact.
-pub(super) fn exact_at_stc(
+/// Strings of an array where watts are compared, exact.
+pub(super) fn exact_compared(
     array: &ArrayWiring,
-    catalog: &Catalog,
+    (installation, catalog): (&Installation, &Catalog),
     controller: &Controller,
 ) -> Vec<ExactString> {
-    let exact = |s| ExactString::new(s, catalog, |_| stc(), controller.blocking_diodes);
+    let condition = |k| compared(installation.kind(k));
+    let exact = |s| ExactString::new(s, catalog, condition, controller.blocking_diodes);
     array.strings.iter().map(exact).collect()
 }
 
@@ -31,7 +32,7 @@ pub(super) fn audit_power(
     input: &AuditedInput,
 ) -> Audited {
     let (state, controller, name) = (input.state, input.controller, &input.name);
-    let exact = ExactArray::new(exact_at_stc(&input.array, catalog, controller));
+    let exact = ExactArray::new(exact_compared(&input.array, (installation, catalog), controller));
     let (v, i, power) = (state.v.volts(), state.i.amps(), state.power.watts());
     let (lo, hi) = hold_range(controller);
     agree(|| format!("power of {name} against its volts times amps"), (power, v * i), 1e-6, "W")?;

@@ -3,12 +3,12 @@
 use super::AuditedInput;
 use super::exact::ExactArray;
 use super::limits::{Judged, ROUNDING};
-use crate::electrical::{Catalog, Condition, ExactString, cold_morning, standard_fuse, stc};
+use crate::electrical::{Catalog, Condition, ExactString, standard_fuse, stc};
 use crate::model::{Element, Installation, KindIdx, PanelString};
-use crate::units::Amps;
+use crate::units::{Amps, Irradiance};
 
-/// Current into each string while the bus floats, at full sun or on the coldest morning, whichever
-/// is more; none for a string alone.
+/// Current into each string while the bus floats, at full sun or on the coldest morning, with full sun
+/// on all planes or on one of them, whichever is most; none for a string alone.
 pub(super) fn idle(
     installation: &Installation,
     catalog: &Catalog,
@@ -19,19 +19,27 @@ pub(super) fn idle(
         return Vec::new();
     }
     let diodes = input.controller.blocking_diodes;
-    let into = |condition: Condition| -> Vec<f64> {
+    let planes = &installation.site.sun.planes;
+    let into = |temp_cell, lit: Option<usize>| -> Vec<f64> {
+        let light = |k: KindIdx| match (lit, &installation.kind(k).placed) {
+            (Some(lit), Some(own)) => planes[own.plane.0].at_square[lit],
+            _ => Irradiance(1000.0),
+        };
+        let condition = |k| Condition { irradiance: light(k), temp_cell };
         let exact: Vec<ExactString> =
-            strings.iter().map(|s| ExactString::new(s, catalog, |_| condition, false)).collect();
+            strings.iter().map(|s| ExactString::new(s, catalog, condition, false)).collect();
         let array = ExactArray::new(exact);
         array.currents(array.floating_voltage()).iter().map(|i| (-i).max(0.0)).collect()
     };
-    let (warm, cold) = if diodes {
-        (vec![0.0; strings.len()], vec![0.0; strings.len()])
-    } else {
-        (into(stc()), into(cold_morning(&installation.site)))
-    };
+    let mut most = vec![0.0_f64; strings.len()];
+    let skies = std::iter::once(None).chain((0..planes.len()).map(Some)).filter(|_| !diodes);
+    for lit in skies {
+        for temp_cell in [stc().temp_cell, installation.site.coldest] {
+            most.iter_mut().zip(into(temp_cell, lit)).for_each(|(m, i)| *m = m.max(i));
+        }
+    }
     let judge = |(s, string): (usize, &PanelString)| {
-        let value = warm[s].max(cold[s]);
+        let value = most[s];
         let borne = |e: &Element| {
             let ratings = || e.members().iter().map(|k| installation.kind(*k).max_fuse);
             let lowest = ratings().flatten().map(Amps::amps).reduce(f64::min);

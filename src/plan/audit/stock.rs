@@ -21,7 +21,35 @@ pub(super) fn audit_stock(installation: &Installation, inputs: &[AuditedInput]) 
             )
         })?;
     }
+    audit_put_up(installation, inputs)?;
     inputs.iter().try_for_each(|input| audit_blocks(installation, input))
+}
+
+/// Where there are planes: no more is put up of a label than is spare, nor on a plane than it has room.
+fn audit_put_up(installation: &Installation, inputs: &[AuditedInput]) -> Audited {
+    let planes = &installation.site.sun.planes;
+    let mut put_up = vec![0; planes.len()];
+    for spare in installation.spares.iter().filter(|s| !s.places.is_empty()) {
+        let mut of_label = 0;
+        for k in &spare.places {
+            let count = |array: &ArrayWiring| array.panels().filter(|panel| panel == k).count();
+            let planned: usize = inputs.iter().map(|i| count(&i.array)).sum();
+            let installed: usize = inputs.iter().map(|i| count(i.today)).sum();
+            let more = planned.saturating_sub(installed);
+            of_label += more;
+            let placed = installation.kind(*k).placed.as_ref();
+            put_up[placed.expect("a place is on a plane").plane.0] += more;
+        }
+        ensure(of_label <= spare.count, || {
+            let (id, spares) = (installation.kind(spare.kind).label_id(), spare.count);
+            format!("{of_label} panels of {id} are put up, but {spares} are spare")
+        })?;
+    }
+    planes.iter().zip(put_up).try_for_each(|(plane, n)| {
+        ensure(plane.room.is_none_or(|room| n <= room), || {
+            format!("{n} panels are put up on {}, where {:?} fit", plane.id, plane.room)
+        })
+    })
 }
 
 /// New blocks keep the site's rules; a block that stands today may stay as it is.

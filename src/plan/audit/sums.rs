@@ -3,7 +3,7 @@
 use super::super::{Plan, Rule};
 use super::error::{Audited, agree, ensure};
 use super::exact::ExactArray;
-use super::power::{exact_at_stc, hold_range};
+use super::power::{exact_compared, hold_range};
 use super::{AuditTerms, AuditedInput};
 use crate::electrical::Catalog;
 use crate::model::{ArrayWiring, Element, Installation, KindIdx, Output};
@@ -41,7 +41,7 @@ pub(super) fn audit_sums(
     let utilization = if label > 0.0 { watts / label } else { 0.0 };
     let figures = (plan.state.utilization(), utilization);
     agree(|| "utilization of the plan".to_owned(), figures, ROUNDING, "")?;
-    let (today, slack) = today_watts(catalog, inputs);
+    let (today, slack) = today_watts(installation, catalog, inputs);
     agree(|| "watts added".to_owned(), (plan.added.0, watts - today), slack, "W")?;
     let judged = match terms.rule {
         Rule::Curve => watts,
@@ -57,7 +57,11 @@ pub(super) fn audit_sums(
 }
 
 /// Watts of the site as it stands, and by how much they may be off. \[W\]
-fn today_watts(catalog: &Catalog, inputs: &[AuditedInput]) -> (f64, f64) {
+fn today_watts(
+    installation: &Installation,
+    catalog: &Catalog,
+    inputs: &[AuditedInput],
+) -> (f64, f64) {
     let (mut watts, mut slack) = (0.0, ROUNDING);
     for input in inputs {
         // Inputs that stay were audited as part of the plan.
@@ -66,7 +70,7 @@ fn today_watts(catalog: &Catalog, inputs: &[AuditedInput]) -> (f64, f64) {
             continue;
         }
         let (lo, hi) = hold_range(input.controller);
-        let strings = exact_at_stc(input.today, catalog, input.controller);
+        let strings = exact_compared(input.today, (installation, catalog), input.controller);
         let most = ExactArray::new(strings).most((lo, hi), lo);
         watts += most;
         // The audit's own tolerance of a power, and that of its search.
@@ -108,7 +112,8 @@ fn charge_of(installation: &Installation, array: &ArrayWiring, terms: &AuditTerm
     array.panels().map(of_panel).sum()
 }
 
-/// The hand arithmetic once more: lowest Imp at the sum of Vmp, strings at the lowest string voltage.
+/// The hand arithmetic once more: lowest Imp at the sum of Vmp, strings at the lowest string voltage;
+/// a panel's Imp by the sun on its plane.
 fn nameplate_of(installation: &Installation, input: &AuditedInput) -> f64 {
     let (lo, hi) = hold_range(input.controller);
     let (mut bus, mut current) = (f64::INFINITY, 0.0);
@@ -116,13 +121,21 @@ fn nameplate_of(installation: &Installation, input: &AuditedInput) -> f64 {
         let (mut v, mut i) = (0.0, f64::INFINITY);
         for members in string.elements().iter().map(Element::members) {
             let label = |k: &KindIdx| installation.kind(*k).label;
+            let lit = |k: &KindIdx| label(k).i_mp.amps() * sun_share(installation, *k);
             v += members.iter().map(|k| label(k).v_mp.volts()).fold(f64::INFINITY, f64::min);
-            i = f64::min(i, members.iter().map(|k| label(k).i_mp.amps()).sum());
+            i = f64::min(i, members.iter().map(lit).sum());
         }
         bus = f64::min(bus, v);
         current += i;
     }
     if input.array.strings.is_empty() || bus < lo { 0.0 } else { bus.min(hi) * current }
+}
+
+/// Share of full sun on a kind's plane at the design instant.
+fn sun_share(installation: &Installation, kind: KindIdx) -> f64 {
+    let placed = installation.kind(kind).placed.as_ref();
+    let at_design = placed.map(|p| installation.site.sun.planes[p.plane.0].at_design);
+    at_design.map_or(1.0, |sun| sun.watts_per_m2() / 1000.0)
 }
 
 /// What the output leaves of the power.

@@ -184,7 +184,9 @@ fn place(level: usize, random: &mut Random) -> Option<Installation> {
             spare: None,
         }],
         installed: vec![InputWiring { at: AT, array: ArrayWiring::default() }],
-        spares: spares.map(|(k, &count)| Spare { kind: KindIdx(k), count, price: None }).collect(),
+        spares: spares
+            .map(|(k, &count)| Spare { kind: KindIdx(k), count, price: None, places: Vec::new() })
+            .collect(),
         runs: Vec::new(),
         phases: Vec::new(),
         kept: Vec::new(),

@@ -2,7 +2,7 @@
 
 use super::sums::{ArraySum, BusPlace, StringSum};
 use crate::model::{Element, Kind, KindIdx};
-use crate::units::{Amps, Volts, Watts};
+use crate::units::{Amps, Irradiance, Volts, Watts};
 
 /// Less than this is nothing: the rounding of sums of label figures. \[W\]
 const NOTHING: f64 = 1e-9;
@@ -21,6 +21,15 @@ pub struct Loss {
 pub enum LossCause {
     /// The watts printed on labels are not exactly Vmp × Imp.
     Label,
+    /// A plane in weaker light: current goes with the sun.
+    WeakSun {
+        /// Which kind.
+        kind: KindIdx,
+        /// How many panels of it.
+        count: usize,
+        /// The sun on its plane. \[W/m²\]
+        sun: Irradiance,
+    },
     /// Panels of a block are held to its lowest voltage.
     InBlock {
         /// Which string.
@@ -91,6 +100,7 @@ pub enum LossCause {
 /// Every loss, in the order of the steps; together the label watts less the watts by the rule.
 pub(super) fn losses(sum: &ArraySum, kinds: &[Kind]) -> Vec<Loss> {
     let mut found = vec![Loss { cause: LossCause::Label, watts: misprint(sum, kinds) }];
+    found.extend(weak_sun(sum, kinds));
     for (s, string) in sum.strings.iter().enumerate() {
         found.extend(in_blocks(s, string, kinds));
         found.extend(in_string(s, string));
@@ -126,12 +136,26 @@ fn misprint(sum: &ArraySum, kinds: &[Kind]) -> Watts {
         .sum()
 }
 
+fn weak_sun(sum: &ArraySum, kinds: &[Kind]) -> Vec<Loss> {
+    let panels = sum.strings.iter().flat_map(|s| &s.elements).flat_map(|e| e.element.members());
+    let mut counts = vec![0; kinds.len()];
+    panels.for_each(|k| counts[k.0] += 1);
+    let loss = |(k, count): (usize, &usize)| {
+        let kind = &kinds[k];
+        let missing = kind.label.i_mp - kind.design_i_mp();
+        let cause =
+            LossCause::WeakSun { kind: KindIdx(k), count: *count, sun: kind.design_irradiance() };
+        Loss { cause, watts: kind.label.v_mp * missing * *count as f64 }
+    };
+    counts.iter().enumerate().map(loss).collect()
+}
+
 fn in_blocks(string: usize, sum: &StringSum, kinds: &[Kind]) -> Vec<Loss> {
     let mut found: Vec<Loss> = Vec::new();
     for e in sum.elements.iter().filter(|e| e.element.is_block()) {
         for &kind in e.element.members() {
-            let label = kinds[kind.0].label;
-            let watts = (label.v_mp - e.v) * label.i_mp;
+            let (label, amps) = (kinds[kind.0].label, kinds[kind.0].design_i_mp());
+            let watts = (label.v_mp - e.v) * amps;
             let same = found.iter_mut().find_map(|loss| match &mut loss.cause {
                 LossCause::InBlock { block, kind: k, count, .. }
                     if *block == e.element && *k == kind =>
@@ -153,7 +177,7 @@ fn in_blocks(string: usize, sum: &StringSum, kinds: &[Kind]) -> Vec<Loss> {
                         count: 1,
                         own: label.v_mp,
                         held: e.v,
-                        amps: label.i_mp,
+                        amps,
                     },
                     watts,
                 }),

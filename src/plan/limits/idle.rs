@@ -3,15 +3,15 @@
 use super::super::words::tell_apart;
 use super::super::{Check, CheckRule, Outcome, Unit};
 use super::{Finding, Rating, Wired, above};
-use crate::electrical::{Curve, element_i_sc};
+use crate::electrical::{Curve, IdleCells, IdleSky, element_i_sc};
 use crate::units::Amps;
 
 /// No clause names the idle case: that a panel bears its label's fuse rating backwards is read from
 /// the reverse current test behind that figure (IEC 61730-2, from memory: check your edition).
 const BASIS: &str = "panel's label, our own reading";
 
-/// Currents into the strings with the bus floating where they sum to zero, at standard test
-/// conditions and on the cold morning; no check for a string alone.
+/// Currents into the strings with the bus floating where they sum to zero, under each sky of an idle
+/// array; no check for a string alone.
 pub(super) fn idle_reverse_current(wired: &Wired) -> Option<Check> {
     if wired.strings.len() < 2 {
         return None;
@@ -19,18 +19,31 @@ pub(super) fn idle_reverse_current(wired: &Wired) -> Option<Check> {
     let findings: Vec<(usize, Finding)> = if wired.controller.blocking_diodes {
         (0..wired.strings.len()).map(|s| (s, blocked(wired, s))).collect()
     } else {
-        let at_stc = currents_into(&wired.strings.iter().map(|s| &s.stc).collect::<Vec<_>>());
-        let cold = currents_into(&wired.strings.iter().map(|s| &s.cold).collect::<Vec<_>>());
+        let into: Vec<Vec<f64>> = (0..wired.skies.len())
+            .map(|sky| {
+                currents_into(&wired.strings.iter().map(|s| &s.idle[sky]).collect::<Vec<_>>())
+            })
+            .collect();
         let worst = |s: usize| {
-            if cold[s] > at_stc[s] {
-                (cold[s], "on the coldest morning")
-            } else {
-                (at_stc[s], "at full sun")
-            }
+            let skies = 1..wired.skies.len();
+            let sky =
+                skies.fold(0, |most, sky| if into[sky][s] > into[most][s] { sky } else { most });
+            (into[sky][s], when(wired, wired.skies[sky]))
         };
         (0..wired.strings.len()).map(|s| (s, pushed_into(wired, s, worst(s)))).collect()
     };
     wired.nearest(CheckRule::IdleReverseCurrent, Unit::Amps, findings)
+}
+
+/// `at full sun`, `on the coldest morning`, `with the sun square on shed-wall`.
+fn when(wired: &Wired, sky: IdleSky) -> String {
+    let cold = sky.cells == IdleCells::Cold;
+    match sky.square_on.map(|p| &wired.site.sun.planes[p.0].id) {
+        None if cold => "on the coldest morning".to_owned(),
+        None => "at full sun".to_owned(),
+        Some(id) if cold => format!("on the coldest morning, with the sun square on {id},"),
+        Some(id) => format!("with the sun square on {id}"),
+    }
 }
 
 /// Current into each string while all float together; zero for those that give. \[A\]
@@ -54,7 +67,7 @@ fn blocked(wired: &Wired, s: usize) -> Finding {
     }
 }
 
-fn pushed_into(wired: &Wired, s: usize, (value, when): (f64, &str)) -> Finding {
+fn pushed_into(wired: &Wired, s: usize, (value, when): (f64, String)) -> Finding {
     let string = &wired.array.strings[s];
     let rating = Rating::of(string, wired.kinds);
     let own = string

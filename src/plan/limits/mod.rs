@@ -17,7 +17,7 @@ pub(super) use current::clipped_check;
 
 use super::words::join_words;
 use super::{Check, CheckRule, Outcome, Unit};
-use crate::electrical::Curve;
+use crate::electrical::{Curve, IdleSky};
 use crate::model::{ArrayWiring, Controller, Element, InputRef, Kind, KindIdx, PanelString, Site};
 use crate::units::{Amps, Watts};
 
@@ -33,16 +33,16 @@ pub(super) struct Wired<'a> {
     pub(super) kinds: &'a [Kind],
     /// One for each string of the array.
     pub(super) strings: Vec<StringCurves>,
-    /// Operating power at standard test conditions. \[W\]
+    /// The skies of an idle array.
+    pub(super) skies: &'a [IdleSky],
+    /// Operating power where watts are compared. \[W\]
     pub(super) power: Watts,
 }
 
 /// One string's curves.
 pub(super) struct StringCurves {
-    /// At standard test conditions, without its blocking diode.
-    pub(super) stc: Curve,
-    /// On the cold morning, without its blocking diode.
-    pub(super) cold: Curve,
+    /// Under each sky of an idle array, without its blocking diode.
+    pub(super) idle: Vec<Curve>,
     /// At the hot noon, as the input sees it.
     pub(super) hot: Curve,
 }

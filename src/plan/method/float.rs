@@ -13,7 +13,7 @@ use crate::units::Amps;
 const NOTHING: Amps = Amps(0.05);
 
 /// The largest current between strings, and between the members of any block, while the array floats:
-/// at standard test conditions or on the cold morning, whichever is more. \[A\]
+/// under whichever sky is worst. \[A\]
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(super) struct Circulating {
     /// Into the string that takes most.
@@ -35,8 +35,7 @@ pub(super) fn circulating(
     array: &ArrayWiring,
     has_diodes: bool,
 ) -> Circulating {
-    let (stc, cold) = evaluator.floating_curves();
-    [stc, cold].into_iter().fold(Circulating::default(), |worst, curves| {
+    evaluator.floating_curves().iter().fold(Circulating::default(), |worst, curves| {
         let here = circulating_at(curves, array, has_diodes);
         Circulating {
             strings: worst.strings.max(here.strings),

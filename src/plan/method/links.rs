@@ -4,7 +4,7 @@
 //! block is its pair of branch connectors, not a link. A link is kept if any terminal on one side
 //! was connected to any on the other before.
 
-use crate::model::{InputRef, InputWiring, KindIdx};
+use crate::model::{Element, InputRef, InputWiring, Installation, KindIdx};
 use crate::plan::{End, PanelPlace, PanelSource, Rewiring};
 
 /// A net of today: input, string, and how many elements stand before it.
@@ -36,7 +36,7 @@ pub(super) struct NewBlock {
 /// What of today becomes of an input's panels.
 pub(super) struct Rewired<'a> {
     pub(super) at: InputRef,
-    pub(super) today: &'a [InputWiring],
+    pub(super) installation: &'a Installation,
     pub(super) rewiring: &'a Rewiring,
 }
 
@@ -65,12 +65,18 @@ impl Rewired<'_> {
     fn port(&self, string: usize, end: End) -> Vec<Net> {
         let kept = self.rewiring.ports.iter();
         let kept = kept.filter(|p| p.at == self.at && p.plan == string && p.end == end);
-        let today = Self::strings(self.today, self.at);
+        let today = Self::strings(&self.installation.installed, self.at);
         kept.map(|p| match end {
             End::Plus => (p.at, p.today, 0),
             End::Minus => (p.at, p.today, today[p.today].elements().len()),
         })
         .collect()
+    }
+
+    /// Are two elements of the same labels, be it on different planes?
+    fn alike(&self, a: &Element, b: &Element) -> bool {
+        let (a, b) = (a.members(), b.members());
+        a.len() == b.len() && a.iter().zip(b).all(|(a, b)| self.installation.alike(*a, *b))
     }
 
     pub(super) fn links(&self) -> Links {
@@ -95,13 +101,13 @@ impl Rewired<'_> {
                     (false, true) => series_kept += 1,
                     (false, false) => {
                         links.series_made += 1;
-                        let alike = elements[net - 1] == elements[net];
+                        let alike = self.alike(&elements[net - 1], &elements[net]);
                         links.mixed_made += usize::from(!alike);
                     }
                 }
             }
         }
-        let today = Self::strings(self.today, self.at);
+        let today = Self::strings(&self.installation.installed, self.at);
         let series: usize = today.iter().map(|s| s.elements().len() - 1).sum();
         links.home_opened = (2 * today.len()).saturating_sub(home_kept);
         links.series_opened = series.saturating_sub(series_kept);
@@ -128,7 +134,7 @@ impl Rewired<'_> {
                 }
             }
         }
-        let today = Self::strings(self.today, self.at).iter().enumerate();
+        let today = Self::strings(&self.installation.installed, self.at).iter().enumerate();
         let blocks = today.flat_map(|(s, string)| {
             let blocks = string.elements().iter().enumerate().filter(|(_, e)| e.is_block());
             blocks.map(move |(e, element)| ((self.at, s, e), element.members().len()))
@@ -143,14 +149,15 @@ impl Rewired<'_> {
             self.rewiring.panels.iter().any(|p| p.from == PanelSource::Installed(place))
         };
         let at = self.at;
-        let places = Self::strings(self.today, at).iter().enumerate().flat_map(|(string, s)| {
-            s.elements().iter().enumerate().flat_map(move |(element, e)| {
-                e.members()
-                    .iter()
-                    .enumerate()
-                    .map(move |(member, kind)| (PanelPlace { at, string, element, member }, *kind))
-            })
-        });
+        let places = Self::strings(&self.installation.installed, at).iter().enumerate().flat_map(
+            |(string, s)| {
+                s.elements().iter().enumerate().flat_map(move |(element, e)| {
+                    e.members().iter().enumerate().map(move |(member, kind)| {
+                        (PanelPlace { at, string, element, member }, *kind)
+                    })
+                })
+            },
+        );
         places.filter(|(place, _)| !used(*place)).map(|(_, kind)| kind).collect()
     }
 }

@@ -54,14 +54,14 @@ pub(super) struct Order {
 ///
 /// Their own order if it keeps every limit, else a rising one; where neither does, the rising one.
 pub(super) fn joining_order(evaluator: &Evaluator, wiring: &InputWiring) -> Order {
-    let (stc, cold) = evaluator.floating_curves();
     let own: Vec<usize> = (0..wiring.array.strings.len()).collect();
-    let orders = [own, rising(wiring, stc), rising(wiring, cold)];
+    let skies = evaluator.floating_curves();
+    let orders: Vec<Vec<usize>> =
+        std::iter::once(own).chain(skies.iter().map(|curves| rising(wiring, curves))).collect();
     let safe = orders.iter().find(|order| keeps_all(evaluator, wiring, order)).cloned();
-    let [_, rising, _] = orders;
     match safe {
         Some(strings) => Order { strings, safe: true },
-        None => Order { strings: rising, safe: false },
+        None => Order { strings: orders[1].clone(), safe: false },
     }
 }
 

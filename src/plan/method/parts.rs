@@ -31,7 +31,7 @@ pub fn parts(installation: &Installation, advice: &Advice) -> Vec<Part> {
         if today.array.canonical() == planned.array.canonical() {
             continue;
         }
-        let rewired = Rewired { at: input.at, today: &installation.installed, rewiring: &rewiring };
+        let rewired = Rewired { at: input.at, installation, rewiring: &rewiring };
         let buyer = Buyer { installation, state: &plan.state, input, today, planned, rewired };
         buyer.list(&mut list);
     }

@@ -227,7 +227,7 @@ impl Writer<'_> {
         let joinings = site.joinings.iter().filter_map(only_ports).collect();
         let mut fuses = self.evaluator.fuses(site.planned);
         fuses.retain(|f| f.place == FusePlace::String);
-        let (stc, _) = self.evaluator.floating_curves();
+        let stc = &self.evaluator.floating_curves()[0];
         let controller = self.installation.controller(site.at);
         let v_oc =
             crate::electrical::array_curve(&site.planned.array, stc, controller.blocking_diodes)

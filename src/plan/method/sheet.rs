@@ -3,7 +3,8 @@
 use super::super::Evaluator;
 use super::super::diagnose::LOW_BATTERY;
 use crate::electrical::{
-    BLOCKING_DIODE_DROP, Condition, Curve, CurveSet, Point, array_curve, stc, string_curve,
+    BLOCKING_DIODE_DROP, Condition, Curve, CurveSet, Point, array_curve, compared, stc,
+    string_curve,
 };
 use crate::model::{ControllerType, InputRef, InputWiring, Installation, Output, PanelString};
 use crate::units::{Amps, Celsius, Irradiance, Volts};
@@ -66,9 +67,10 @@ pub struct InputSheet {
     pub v_oc: Volts,
     /// The same as measured.
     pub v_oc_measured: Option<Reading>,
-    /// Where the controller holds the array, at standard test conditions.
+    /// Where the controller holds the array, at standard test conditions; on several planes with the
+    /// sun as watts are compared.
     pub operating: Point,
-    /// The same as measured.
+    /// The same as measured; `None` on several planes, whose sun one reading does not tell.
     pub operating_measured: Option<Point>,
     /// Volts at work, under the conditions that the sheet stands for. \[V\]
     pub work_volts: Reading,
@@ -89,7 +91,7 @@ pub struct StringSheet {
     pub v_oc_measured: Option<Reading>,
     /// Short-circuit current as measured. \[A\]
     pub i_sc_measured: Option<Reading>,
-    /// Current while the array works at standard test conditions. \[A\]
+    /// Current while the array works as there. \[A\]
     pub operating: Amps,
     /// The same as measured. \[A\]
     pub operating_measured: Option<Amps>,
@@ -112,12 +114,13 @@ pub(in crate::plan) fn test_sheet(
 ) -> TestSheet {
     let sets = Sets {
         installation,
-        stc: evaluator.curves(stc()),
+        stc: evaluator.curves(|_| stc()),
+        compared: evaluator.curves(|k| compared(installation.kind(k))),
         warm: SHEET_TEMPERATURES.map(|temp_cell| {
-            evaluator.curves(Condition { irradiance: stc().irradiance, temp_cell })
+            evaluator.curves(|_| Condition { irradiance: stc().irradiance, temp_cell })
         }),
         measured: measured.map(|m| {
-            evaluator.curves(Condition { irradiance: m.irradiance, temp_cell: m.temp_cell })
+            evaluator.curves(|_| Condition { irradiance: m.irradiance, temp_cell: m.temp_cell })
         }),
     };
     let wired: Vec<&InputWiring> =
@@ -139,14 +142,25 @@ pub(in crate::plan) fn test_sheet(
 struct Sets<'a> {
     installation: &'a Installation,
     stc: CurveSet,
+    /// Where watts are compared: there the array is held.
+    compared: CurveSet,
     warm: [CurveSet; SHEET_TEMPERATURES.len()],
     measured: Option<CurveSet>,
 }
 
 impl Sets<'_> {
-    /// The conditions that the sheet stands for.
+    /// Does one reading of the sun say what all panels have?
+    fn has_one_sun(&self) -> bool {
+        self.installation.site.sun.planes.len() < 2
+    }
+
+    /// The conditions that figures at work stand for.
     fn stands_for(&self) -> &CurveSet {
-        self.measured.as_ref().unwrap_or(&self.stc)
+        if self.has_one_sun() {
+            self.measured.as_ref().unwrap_or(&self.stc)
+        } else {
+            &self.compared
+        }
     }
 
     fn array(&self, input: &InputWiring, curves: &CurveSet) -> Curve {
@@ -166,8 +180,10 @@ impl Sets<'_> {
         let controller = self.installation.controller(input.at);
         let array = |curves: &CurveSet| self.array(input, curves);
         let (lo, hi) = controller.hold_range();
-        let operating = array(&self.stc).max_power(lo, hi);
-        let operating_measured = self.measured.as_ref().map(|c| array(c).max_power(lo, hi));
+        let operating = array(&self.compared).max_power(lo, hi);
+        // One reading of the sun does not say what other planes have.
+        let measured = self.measured.as_ref().filter(|_| self.has_one_sun());
+        let operating_measured = measured.map(|c| array(c).max_power(lo, hi));
         let at_bus = |string: &PanelString, curves: &CurveSet, v: Volts| {
             let curve = string_curve(string, curves);
             let curve = if controller.blocking_diodes {
@@ -188,12 +204,9 @@ impl Sets<'_> {
                 sheet.i_sc_band_low,
                 sheet.i_sc_band_high,
             );
-            sheet.operating = at_bus(string, &self.stc, operating.v);
-            sheet.operating_measured = self
-                .measured
-                .as_ref()
-                .zip(operating_measured)
-                .map(|(curves, op)| at_bus(string, curves, op.v));
+            sheet.operating = at_bus(string, &self.compared, operating.v);
+            sheet.operating_measured =
+                measured.zip(operating_measured).map(|(curves, op)| at_bus(string, curves, op.v));
             sheet
         });
         let strings: Vec<StringSheet> = strings.collect();

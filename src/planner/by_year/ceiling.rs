@@ -31,6 +31,9 @@ impl Line {
         let by_hours: f64 =
             inputs.map(|(bench, a)| season.describer(bench).ceiling(&a.strings)).sum();
         let factor = if by_hours > 0.0 { truly / by_hours } else { 1.0 };
+        // What is true of one wiring's planes need not be of another's, so nothing is taken off.
+        let several_suns = pool.desk.installation.site.sun.planes.len() > 1;
+        let factor = if several_suns { factor.max(1.0) } else { factor };
         let besides = season.value(stays + model.at_limits(span, &slopes));
         Self { season: season.times(factor), besides }
     }
@@ -62,7 +65,8 @@ pub(in crate::planner) fn proof(pool: &Pool, at: usize, bound: f64) -> EnergyPro
             met.brings.kilowatt_hours() + pool.basis.energy(more).kilowatt_hours(),
         ),
         gap,
-        proven: gap <= pool.desk.options.effort.proof,
+        // The judge stops at that gap, which is then met but for rounding.
+        proven: gap <= pool.desk.options.effort.proof * (1.0 + 1e-9),
         evaluated: pool.met.len(),
     }
 }

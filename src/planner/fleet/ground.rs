@@ -263,6 +263,7 @@ fn seen_from(installation: &Installation, shelf: &Shelf) -> Installation {
         kind: KindIdx(n_own + stock),
         count: *count,
         price: None,
+        places: Vec::new(),
     };
     seen.spares.extend(shelf.counts.iter().enumerate().map(spare));
     seen

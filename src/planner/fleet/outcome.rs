@@ -162,7 +162,8 @@ impl Judge<'_> {
             }
             let at = KindIdx(installation.kinds.len());
             installation.kinds.push(kind);
-            installation.spares.push(Spare { kind: at, count: p.count, price: item.price });
+            let (count, price) = (p.count, item.price);
+            installation.spares.push(Spare { kind: at, count, price, places: Vec::new() });
         }
         installation
     }

@@ -202,6 +202,7 @@ fn site_before(search: &Search, chosen: &Chosen, t: usize, before: &[InputWiring
         kind: KindIdx(k),
         count: *n,
         price: search.supply.price[t][k],
+        places: Vec::new(),
     };
     site.spares = at_hand.iter().enumerate().map(spare).filter(|s| s.count > 0).collect();
     site.phases = Vec::new();
@@ -288,7 +289,8 @@ fn with_every_kind(installation: &Installation) -> Installation {
     let mut all = installation.clone();
     for spare in installation.phases.iter().flat_map(|p| &p.spares) {
         if !all.spares.iter().any(|s| s.kind == spare.kind) {
-            all.spares.push(Spare { kind: spare.kind, count: spare.count, price: spare.price });
+            let &crate::model::PhaseSpare { kind, count, price, .. } = spare;
+            all.spares.push(Spare { kind, count, price, places: Vec::new() });
         }
     }
     all

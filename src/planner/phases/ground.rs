@@ -55,6 +55,7 @@ impl Lot {
             kind: KindIdx(k),
             count: n - installed[k],
             price: None,
+            places: Vec::new(),
         };
         site.spares = stock.iter().enumerate().map(spare).filter(|s| s.count > 0).collect();
         let seen = seen_from(&site, &inputs, Touch::Free);

@@ -75,6 +75,7 @@ fn standing(site: &Installation, before: &[InputWiring], counts: &[usize]) -> In
             kind: KindIdx(k),
             count: n.saturating_sub(wired),
             price: None,
+            places: Vec::new(),
         })
         .filter(|s| s.count > 0)
         .collect();

@@ -46,7 +46,7 @@ fn over<'b>(listed: &[Session<'b>], desk: &'b Desk, touch: Touch) -> Vec<Session
 /// Finds wirings of much energy at one level; none there has more charged energy than the answer.
 fn search_energy(desk: &Desk, pool: &mut Pool, touch: Touch) -> f64 {
     let inputs = pool.inputs;
-    let stock = stock_of(desk, inputs);
+    let stock = stock_of(desk.installation, inputs);
     let seen = seen_from(desk.installation, inputs, touch);
     let benches: Vec<Bench> = benches(desk, &seen, inputs);
     let listed = sessions(&benches, desk.question(touch));

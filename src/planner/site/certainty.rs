@@ -10,7 +10,7 @@ use crate::planner::gain::Gain;
 use crate::planner::worth::freest;
 
 use super::plan::arrays_today;
-use super::verdicts::{Verdicts, count};
+use super::verdicts::Verdicts;
 use super::{benches, seen_from, sessions};
 
 impl Verdicts<'_> {
@@ -36,9 +36,8 @@ impl Verdicts<'_> {
         let known = [arrays_today(&desk, inputs)];
         let mut search = self.search(&desk, &sessions);
         let with = self.share(&desk, &mut search, &self.stock, &known)?;
-        let more = count(&with.arrays, kind).saturating_sub(self.installed(kind));
-        let mut stock = self.stock.clone();
-        stock.panels[kind.0] = self.installed(kind);
+        let more = self.put_up(&with.arrays, kind);
+        let stock = self.with_spares(kind, 0);
         let without = self.share(&desk, &mut search, &stock, &known);
         let nothing = (0.0, 0.0);
         let less = without.map_or(nothing, |w| (w.watts, w.sought));

@@ -185,11 +185,11 @@ impl Verdicts<'_> {
     fn more_panels(&self, session: &Session) -> Vec<Help> {
         let at = session.bench.at;
         let mut helps: Vec<(usize, Help)> = Vec::new();
-        let kinds = self.desk.installation.spares.iter().map(|s| s.kind);
-        for kind in kinds {
+        for spare in &self.desk.installation.spares {
+            let kind = spare.kind;
             let mut site: Installation = self.desk.installation.clone();
             site.site.battery_charge = None;
-            site.spares = vec![Spare { kind, count: MOST_MORE, price: None }];
+            site.spares = vec![Spare { count: MOST_MORE, ..spare.clone() }];
             for wiring in &mut site.installed {
                 wiring.array = crate::model::ArrayWiring::default();
             }
@@ -198,7 +198,7 @@ impl Verdicts<'_> {
             let terms = Terms::of(&bench);
             let effort = Effort { tie_nodes: 0, nodes_past_proof: 20, ..self.desk.options.effort };
             let found = (1..=MOST_MORE).find_map(|n| {
-                let terms = terms.with_spares(kind, n);
+                let terms = terms.with_spares(&bench, kind, n);
                 let LevelAnswer::Found(level) = session.solve(&terms, &[], effort, Pick::Highest)
                 else {
                     return None;
@@ -212,7 +212,7 @@ impl Verdicts<'_> {
                 })
             });
             if let Some((n, gain)) = found {
-                let id = &self.desk.installation.kind(kind).id;
+                let id = self.desk.installation.kind(kind).label_id();
                 let words = format!("{n} more {id}, which would be wired to it");
                 let help = Help {
                     change: "more_panels",

@@ -1,6 +1,6 @@
 //! The best wirings of several inputs together, at one level of touch.
 
-use crate::model::{ArrayWiring, Kind};
+use crate::model::{ArrayWiring, KindIdx};
 use crate::patterns::Screening;
 use crate::plan::charging_flows;
 use crate::planner::level::{Session, label_bound};
@@ -106,6 +106,7 @@ impl<'s, 'b> Search<'s, 'b> {
     /// What of the stock each input may use.
     fn set_out(&mut self, stock: &Stock) {
         for input in &mut self.inputs.inputs {
+            input.terms.counted.clone_from(&stock.shared);
             let bench = input.session.bench;
             let own = super::super::columns::installed_array(bench);
             let own = own.count_by_kind(stock.panels.len());
@@ -171,8 +172,10 @@ impl<'s, 'b> Search<'s, 'b> {
     fn met_within(&self, stock: &Stock, rows: &[SiteRow]) -> Vec<Vec<Offer>> {
         let of_input = |input: &Input| {
             let within = |tag: &usize| {
-                let counts = input.met[*tag].counts.iter().zip(&stock.panels);
-                counts.into_iter().all(|(n, all)| n <= all) && input.may_take(*tag)
+                let counts = &input.met[*tag].counts;
+                counts.iter().zip(&stock.panels).all(|(n, all)| n <= all)
+                    && stock.keeps_shared(counts)
+                    && input.may_take(*tag)
             };
             (0..input.met.len()).filter(within).map(|tag| input.offer(tag, rows)).collect()
         };
@@ -238,22 +241,20 @@ impl<'s, 'b> Search<'s, 'b> {
         self.inputs.inputs.iter().zip(tags).map(|(input, tag)| input.array(*tag)).collect()
     }
 
-    /// Prices to begin with: a little less than each panel's label watts less its charge, which is
-    /// about what it brings where all find a place.
+    /// Prices to begin with: a little less than each panel's own watts less its charge, which is about
+    /// what it brings where all find a place.
     fn prices_by_label(&self, stock: &Stock) -> Vec<f64> {
         let first = self.inputs.inputs[0].session;
-        let kinds = first.bench.installation.kinds.iter().enumerate().take(stock.panels.len());
-        let net = |(k, kind): (usize, &Kind)| {
-            (kind.label.v_mp * kind.label.i_mp).watts() - first.question.charge(first.bench, k)
-        };
-        kinds.map(|kind| FIRST_PRICE * net(kind).max(0.0)).collect()
+        let net =
+            |k: usize| first.bench.most_watts(KindIdx(k)) - first.question.charge(first.bench, k);
+        (0..stock.panels.len()).map(|k| FIRST_PRICE * net(k).max(0.0)).collect()
     }
 
-    /// No wiring gives more than the labels of the panels that are worth their charge, and of those
+    /// No wiring gives more than the panels that are worth their charge would by themselves, and those
     /// that stay anyway.
     fn label_bound(&self, stock: &Stock) -> f64 {
         let first = self.inputs.inputs[0].session;
-        let free = first.question.touch == crate::plan::Touch::Free && stock.forced.is_none();
+        let free = first.question.touch == crate::plan::Touch::Free;
         let kinds = &first.bench.installation.kinds;
         let net = |k: usize| {
             first.question.own_value(first.bench, k) - first.question.charge(first.bench, k)

@@ -24,7 +24,7 @@ pub(super) use plan::{plan_together, rewired};
 pub(super) use spares::without_unused;
 
 use crate::energy::EnergyModel;
-use crate::model::{InputRef, Installation, KindIdx};
+use crate::model::{InputRef, Installation, KindIdx, Spare};
 use crate::patterns::Bench;
 use crate::plan::{Advice, Aim, Touch, ask, assumed, cautions_for};
 use crate::units::Watts;
@@ -78,11 +78,13 @@ pub(super) fn seen_from(
     inputs.iter().map(seen).collect()
 }
 
+/// Panels that are there without a place being looked for: on a plane they stand already.
 fn add_spares(installation: &mut Installation, kind: KindIdx, count: usize) {
-    match installation.spares.iter_mut().find(|s| s.kind == kind) {
+    let standing = |s: &&mut Spare| s.kind == kind && s.places.is_empty();
+    match installation.spares.iter_mut().find(standing) {
         Some(spare) => spare.count += count,
         None if count > 0 => {
-            installation.spares.push(crate::model::Spare { kind, count, price: None });
+            installation.spares.push(Spare { kind, count, price: None, places: Vec::new() });
         }
         None => {}
     }

@@ -9,7 +9,7 @@ use crate::plan::{
 use crate::planner::desk::too_many_to_list;
 use crate::planner::preferred::preferred_plan;
 use crate::planner::season::Season;
-use crate::planner::terms::Question;
+use crate::planner::terms::{Question, shared_rows, spares_of};
 use crate::planner::{Desk, Failure};
 use crate::units::Watts;
 
@@ -33,17 +33,20 @@ pub(in crate::planner) struct SitePlanned {
     pub(super) found: Vec<(Touch, SiteLevel)>,
 }
 
-/// Panels of each kind: installed on these inputs, and spares.
-pub(super) fn stock_of(desk: &Desk, inputs: &[InputRef]) -> Stock {
-    let installation = desk.installation;
+/// Panels of each kind: installed on these inputs, and spares; and what kinds share.
+pub(super) fn stock_of(installation: &Installation, inputs: &[InputRef]) -> Stock {
     let n_kinds = installation.kinds.len();
-    let mut panels: Vec<usize> =
-        (0..n_kinds).map(|k| installation.n_spare(crate::model::KindIdx(k))).collect();
+    let mut installed = vec![0; n_kinds];
     for wiring in installation.installed.iter().filter(|w| inputs.contains(&w.at)) {
         let own = wiring.array.count_by_kind(n_kinds);
-        panels.iter_mut().zip(own).for_each(|(all, own)| *all += own);
+        installed.iter_mut().zip(own).for_each(|(all, own)| *all += own);
     }
-    Stock { battery: battery_left(installation, inputs), ..Stock::of(panels) }
+    let panels = spares_of(installation).iter().zip(&installed).map(|(s, own)| s + own).collect();
+    Stock {
+        battery: battery_left(installation, inputs),
+        shared: shared_rows(installation, &installed),
+        ..Stock::of(panels)
+    }
 }
 
 /// What the limited battery takes from the controllers of some inputs, the others standing. \[A\]
@@ -122,7 +125,7 @@ fn plan_level(
     today: &State,
 ) -> Result<TouchAnswer, Failure> {
     let inputs = planned.inputs.clone();
-    let stock = stock_of(desk, &inputs);
+    let stock = stock_of(desk.installation, &inputs);
     let seen = seen_from(desk.installation, &inputs, touch);
     let benches = benches(desk, &seen, &inputs);
     let sessions = sessions(&benches, desk.question(touch));

@@ -1,6 +1,6 @@
 //! What inputs share: panels, the battery, and the order in which a spare controller's inputs are used.
 
-use crate::model::KindIdx;
+use crate::model::{ArrayWiring, KindIdx};
 use crate::planner::terms::CountRow;
 use crate::solve::master::{Measure, SharedRow};
 
@@ -11,6 +11,8 @@ use super::inputs::{Input, Met};
 pub(super) struct Stock {
     /// Panels of each kind: installed on any of the inputs, and spares.
     pub panels: Vec<usize>,
+    /// What kinds share: spares that may go on one of several planes, room on a plane.
+    pub shared: Vec<CountRow>,
     /// At least so many of a kind must be wired.
     pub forced: Option<(KindIdx, usize)>,
     /// At most so many panels in all.
@@ -45,7 +47,19 @@ pub(super) struct SiteRow {
 impl Stock {
     pub(super) fn of(panels: Vec<usize>) -> Self {
         let (forced, most, battery, closed, must) = (None, None, None, Vec::new(), None);
-        Self { panels, forced, most, battery, closed, must }
+        Self { panels, shared: Vec::new(), forced, most, battery, closed, must }
+    }
+
+    /// Do wirings keep what kinds share?
+    pub(super) fn allows(&self, arrays: &[ArrayWiring]) -> bool {
+        let mut counts = vec![0; self.panels.len()];
+        arrays.iter().flat_map(ArrayWiring::panels).for_each(|k| counts[k.0] += 1);
+        self.keeps_shared(&counts)
+    }
+
+    /// Do so many panels of each kind?
+    pub(super) fn keeps_shared(&self, counts: &[usize]) -> bool {
+        self.shared.iter().all(|row| row.used(counts) <= row.most + 1e-9)
     }
 
     /// The rows of panels come first, in order of their kinds; the battery takes so much.
@@ -63,6 +77,8 @@ impl Stock {
         let stock = self.panels.iter().enumerate();
         let mut rows: Vec<SiteRow> =
             stock.map(|(k, n)| panels("stock", only(k, 1.0), *n as f64)).collect();
+        let shared = self.shared.iter();
+        rows.extend(shared.map(|row| panels("panels shared", row.coefficients.clone(), row.most)));
         if let Some((kind, n)) = self.forced {
             rows.push(panels("must be wired", only(kind.0, -1.0), -(n as f64)));
         }

@@ -62,7 +62,10 @@ impl Ties<'_> {
         for (_, arrays) in plans.clone() {
             plans.extend(changed_places(search, &arrays));
         }
-        plans.retain(|(charged, arrays)| *charged >= floor && self.keeps_rows(search, arrays));
+        let fits = |arrays: &Vec<ArrayWiring>| {
+            self.keeps_rows(search, arrays) && self.stock.allows(arrays)
+        };
+        plans.retain(|(charged, arrays)| *charged >= floor && fits(arrays));
         // Of equally few joints the first is taken: the one for which fewest panels change their input.
         plans.sort_by_cached_key(|(_, arrays)| self.moved(search, arrays));
         let wirings: Vec<Vec<InputWiring>> =

@@ -1,22 +1,22 @@
 //! What each kind is worth to a whole site, and why the rest adds nothing.
 
 use crate::energy::{EnergyModel, Span};
-use crate::model::{ArrayWiring, InputRef, Installation, KindIdx, Spare};
+use crate::model::{ArrayWiring, InputRef, KindIdx, Spare};
 use crate::patterns::Screening;
 use crate::plan::{Certificate, ControllerAnswer, IdlePanels, SpareAnswer, Verdict, WorthPoint};
 use crate::planner::found::Found;
 use crate::planner::level::Session;
-use crate::planner::worth::{MOST_POINTS, Worth, freest};
+use crate::planner::worth::{MOST_POINTS, Worth, freest, put_up, standing};
 use crate::planner::{Desk, Options, verdict};
 use crate::solve::Effort;
 use crate::solve::master::Pace;
 use crate::units::Watts;
 
-use super::alone::{first_wired, one_input};
+use super::alone::{as_planned, count, first_wired, one_input};
 use super::level::{Search, Stock};
-use super::plan::{SitePlanned, arrays_today, rewired, stock_of};
+use super::plan::{SitePlanned, arrays_today, stock_of};
 use super::wired::Wired;
-use super::{add_spares, benches, seen_from, sessions};
+use super::{benches, seen_from, sessions};
 
 /// Work on questions about single kinds.
 const NODES_PAST_PROOF: usize = 20;
@@ -38,7 +38,7 @@ impl<'d> Verdicts<'d> {
         planned: &'d SitePlanned,
         energy: Option<&'d EnergyModel<'d>>,
     ) -> Self {
-        let stock = stock_of(desk, &planned.inputs);
+        let stock = stock_of(desk.installation, &planned.inputs);
         let mut verdicts = Self { desk, planned, stock, best: None, energy };
         let arrays = planned.best.map(|at| planned.arrays[at].clone());
         verdicts.best = arrays.map(|arrays| verdicts.measure(desk, arrays));
@@ -204,6 +204,9 @@ impl<'d> Verdicts<'d> {
         used: usize,
         answer: &SpareAnswer,
     ) -> String {
+        if let Some(words) = verdict::no_room(kind, used + 1, self.desk.installation) {
+            return words;
+        }
         let obvious: Vec<String> = answer.obvious.iter().filter_map(verdict::breached).collect();
         if used == 0 && !obvious.is_empty() {
             return obvious.join("; ");
@@ -223,10 +226,8 @@ impl<'d> Verdicts<'d> {
         let mut none = None;
         let mut known = vec![arrays_today(self.desk, &self.planned.inputs)];
         let mut gap_before = 0.0;
-        let base = self.stock.panels[kind.0] - offered;
         for n in 0..=offered.min(MOST_POINTS) {
-            let mut stock = self.stock.clone();
-            stock.panels[kind.0] = base + n;
+            let stock = self.with_spares(kind, n);
             let found = match whole {
                 Some(whole) if n == offered => Some(whole.clone()),
                 _ => self.share(self.desk, search, &stock, &known),
@@ -254,7 +255,8 @@ impl<'d> Verdicts<'d> {
     /// Installed panels that the best plan leaves out.
     fn idle(&self) -> Vec<IdlePanels> {
         let Some(best) = &self.best else { return Vec::new() };
-        let left = |kind: KindIdx| self.installed(kind).saturating_sub(count(&best.arrays, kind));
+        let today = arrays_today(self.desk, &self.planned.inputs);
+        let left = |kind: KindIdx| count(&today, kind).saturating_sub(count(&best.arrays, kind));
         let kinds = (0..self.desk.installation.kinds.len()).map(KindIdx);
         let idle = |kind: KindIdx| {
             let blank = SpareAnswer::bare(kind, (left(kind), 1), Verdict::AddsNothing);
@@ -264,8 +266,9 @@ impl<'d> Verdicts<'d> {
             let because = self.left_out(kind, 1, blank).because;
             let mut instead = None;
             self.around_best(|_, worth, _| {
-                instead
-                    .get_or_insert_with(|| verdict::instead(&worth.own_places(kind, left(kind))));
+                instead.get_or_insert_with(|| {
+                    verdict::instead(&worth.own_places(standing(kind, left(kind))))
+                });
             });
             IdlePanels { kind, count: left(kind), because, instead: instead.unwrap_or_default() }
         };
@@ -277,12 +280,7 @@ impl<'d> Verdicts<'d> {
     fn around_best(&self, mut ask: impl FnMut(InputRef, &Worth, &Found)) {
         let (desk, inputs) = (self.desk, &self.planned.inputs);
         let Some(best) = &self.best else { return };
-        let mut standing: Installation = desk.installation.clone();
-        standing.installed = rewired(desk, inputs, &best.arrays);
-        standing.spares.clear();
-        for (k, n) in self.stock.panels.iter().enumerate() {
-            add_spares(&mut standing, KindIdx(k), n - count(&best.arrays, KindIdx(k)));
-        }
+        let standing = as_planned(desk, inputs, &best.arrays);
         let options =
             Options { input: None, joint_worth: None, joint_curve: false, ..desk.options.clone() };
         let standing_desk = Desk::new(&standing, desk.catalog, &options);
@@ -302,12 +300,18 @@ impl<'d> Verdicts<'d> {
 
     /// Spares of a kind that the best plan wires.
     fn used(&self, kind: KindIdx) -> usize {
-        let wired = self.best.as_ref().map_or(0, |best| count(&best.arrays, kind));
-        wired.saturating_sub(self.installed(kind))
+        self.best.as_ref().map_or(0, |best| self.put_up(&best.arrays, kind))
     }
 
-    pub(super) fn installed(&self, kind: KindIdx) -> usize {
-        self.stock.panels[kind.0] - self.desk.installation.n_spare(kind)
+    /// Panels of a kind's label beyond those that stand, plane by plane.
+    pub(super) fn put_up(&self, arrays: &[ArrayWiring], kind: KindIdx) -> usize {
+        let today = arrays_today(self.desk, &self.planned.inputs);
+        put_up(self.desk.installation, kind, |k| (count(arrays, k), count(&today, k)))
+    }
+
+    /// The stock with another number of a kind's spares.
+    pub(super) fn with_spares(&self, kind: KindIdx, n: usize) -> Stock {
+        stock_of(&self.desk.installation.with_spares(kind, n), &self.planned.inputs)
     }
 
     pub(super) fn charge(&self, kind: KindIdx) -> f64 {
@@ -315,9 +319,4 @@ impl<'d> Verdicts<'d> {
         desk.question(freest(&desk.options.touch))
             .charge(&desk.bench(self.planned.inputs[0]), kind.0)
     }
-}
-
-/// Panels of a kind in some wirings.
-pub(super) fn count(arrays: &[ArrayWiring], kind: KindIdx) -> usize {
-    arrays.iter().flat_map(ArrayWiring::panels).filter(|k| *k == kind).count()
 }

@@ -1,6 +1,6 @@
 //! Spare controllers, and controllers of their own for panels that are left over, as rows.
 
-use super::super::figures::{amps, figure, volts, watts};
+use super::super::figures::{amps, figure, sought_kwh, volts, watts};
 use super::Rows;
 use super::row::{Row, cell};
 use crate::model::ControllerType;
@@ -27,6 +27,7 @@ impl Rows<'_> {
                 verdict: help.change,
                 text: cell(&help.words),
                 unlocks_watts: watts(help.unlocks),
+                unlocks_kwh: help.unlocks_energy.and_then(sought_kwh),
                 ..self.row("help")
             };
             self.rows.push(row);
@@ -36,7 +37,7 @@ impl Rows<'_> {
     /// A row for each class: the volts and amps that it must bear and give.
     pub(super) fn own_controller(&mut self, own: &OwnController) {
         let panels: Vec<String> =
-            own.panels.iter().map(|(k, n)| format!("{n} {}", self.names.kind(*k))).collect();
+            own.panels.iter().map(|(k, n)| format!("{n} {}", self.names.label(*k))).collect();
         for class in &own.classes {
             let strings = class.wiring.strings.iter().map(|s| self.names.string_in_file(s));
             let row = Row {

@@ -29,7 +29,7 @@ impl Rows<'_> {
         }
         for spare in &money.spares {
             let row = Row {
-                name: cell(self.names.kind(spare.kind)),
+                name: cell(self.names.label(spare.kind)),
                 verdict: if spare.sale.is_some() { "sell" } else { "" },
                 offered: spare.sale.map(|s| s.count),
                 value: spare.worth_each.and_then(|x| figure(x, 2)),

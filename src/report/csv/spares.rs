@@ -8,7 +8,7 @@ use crate::plan::{IdlePanels, SpareAnswer};
 impl Rows<'_> {
     pub(super) fn spare(&mut self, spare: &SpareAnswer) {
         let row = Row {
-            name: cell(self.names.kind(spare.kind)),
+            name: cell(self.names.label(spare.kind)),
             verdict: spare.verdict.name(),
             added_watts: watts(spare.adds),
             added_kwh: spare.adds_energy.and_then(|e| figure(e.kilowatt_hours(), 2)),
@@ -28,7 +28,7 @@ impl Rows<'_> {
 
     /// A row about one spare kind.
     pub(super) fn about(&self, record: &'static str, spare: &SpareAnswer) -> Row {
-        Row { name: cell(self.names.kind(spare.kind)), ..self.row(record) }
+        Row { name: cell(self.names.label(spare.kind)), ..self.row(record) }
     }
 
     pub(super) fn worth(&mut self, spare: &SpareAnswer) {

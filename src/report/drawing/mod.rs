@@ -137,7 +137,7 @@ fn planned_input<'a>(advice: &Advice, state: &'a State) -> Option<&'a InputState
 /// tried.
 #[must_use]
 pub fn worth(installation: &Installation, spare: &SpareAnswer) -> Option<Drawing> {
-    let id = &installation.kind(spare.kind).id;
+    let id = installation.kind(spare.kind).label_id();
     let sketch = stairs::worth(id, spare, Paint::OfThePage)?;
     Some(sketch.finish(&format!("worth-{}", spare.kind.0)))
 }

@@ -69,7 +69,7 @@ impl<'a> OwnControllerJson<'a> {
     pub(super) fn new(names: Names<'a>, own: &'a OwnController) -> Self {
         let panels = own.panels.iter();
         Self {
-            panels: panels.map(|&(k, count)| PanelsJson { kind: names.kind(k), count }).collect(),
+            panels: panels.map(|&(k, count)| PanelsJson { kind: names.label(k), count }).collect(),
             classes: own.classes.iter().map(|class| ClassJson::new(names, class)).collect(),
             words: &own.words,
         }

@@ -23,7 +23,9 @@ impl<'a> EnergyJson<'a> {
     /// `None` if the installation has no year of sun.
     pub(super) fn new(names: Names<'a>, energy: &EnergyAnswer) -> Option<Self> {
         let sun = &names.0.site.sun;
-        let (source, plane) = light_of(sun)?;
+        let (source, planes) = light_of(sun)?;
+        // Planes of their own stand among the planes of the answer.
+        let plane = sun.planes.is_empty().then(|| planes[0]);
         let (source, place, latitude_deg) = match source {
             LightSource::Months(means) => ("months", None, means.latitude_deg),
             LightSource::Weather(year) => ("weather", Some(year.place.as_str()), year.latitude_deg),
@@ -35,8 +37,8 @@ impl<'a> EnergyJson<'a> {
             source,
             place,
             latitude_deg: figure(latitude_deg, 3),
-            tilt_deg: figure(plane.tilt_deg, 2),
-            azimuth_deg: figure(plane.azimuth_deg, 2),
+            tilt_deg: plane.and_then(|p| figure(p.tilt_deg, 2)),
+            azimuth_deg: plane.and_then(|p| figure(p.azimuth_deg, 2)),
             losses: losses.collect(),
             today: YearJson::new(&energy.today, None),
             plans: energy.plans.iter().map(|y| YearJson::new(y, Some(&energy.today))).collect(),

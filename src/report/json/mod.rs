@@ -10,6 +10,7 @@ mod money;
 mod parts;
 mod phases;
 mod plan;
+mod planes;
 mod spares;
 mod state;
 
@@ -24,6 +25,7 @@ use self::money::MoneyJson;
 use self::parts::{CableJson, PartJson};
 pub(super) use self::plan::JointsJson;
 use self::plan::{LevelJson, PlanJson};
+use self::planes::{DesignJson, PlaneJson, planes};
 use self::spares::{IdleJson, SpareJson, idle};
 use self::state::StateJson;
 pub(super) use self::state::{CheckLineJson, ElementJson, checks, elements};
@@ -69,6 +71,11 @@ struct AdviceJson<'a> {
     /// Left out where plans were chosen for watts.
     #[serde(skip_serializing_if = "Option::is_none")]
     aim: Option<&'static str>,
+    /// Only where there are planes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    design_sun: Option<DesignJson<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    planes: Vec<PlaneJson<'a>>,
     planned: InputJson<'a>,
     /// All inputs, where several were planned together.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -108,6 +115,8 @@ impl<'a> AdviceJson<'a> {
             hottest_c: celsius(advice.hottest),
             rule: rule_name(advice.rule),
             aim: Some(advice.aim).filter(|aim| *aim != Aim::Watts).map(Aim::name),
+            design_sun: DesignJson::of(names),
+            planes: planes(names),
             planned: InputJson::new(names, advice.planned),
             planned_together: advice
                 .together
@@ -124,7 +133,7 @@ impl<'a> AdviceJson<'a> {
                 .collect(),
             best: advice.best,
             joint_curve: JointCurveJson::of(names, advice),
-            spares: advice.spares.iter().map(|s| SpareJson::new(names, s)).collect(),
+            spares: advice.spares.iter().map(|s| SpareJson::new(names, advice, s)).collect(),
             spare_controllers: advice.controllers.iter().map(ControllerJson::new).collect(),
             own_controllers: advice
                 .own_controllers
@@ -153,6 +162,11 @@ struct CheckJson<'a> {
     site: &'a str,
     coldest_c: Figure,
     hottest_c: Figure,
+    /// Only where there are planes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    design_sun: Option<DesignJson<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    planes: Vec<PlaneJson<'a>>,
     /// The worst outcome of all checks.
     outcome: &'static str,
     today: StateJson<'a>,
@@ -172,6 +186,8 @@ impl<'a> CheckJson<'a> {
             site: &checked.site,
             coldest_c: celsius(checked.coldest),
             hottest_c: celsius(checked.hottest),
+            design_sun: DesignJson::of(names),
+            planes: planes(names),
             outcome: outcomes.max().unwrap_or(Outcome::Pass).name(),
             today: StateJson::new(names, &checked.state),
             idle: idle(names, &checked.idle),

@@ -78,7 +78,7 @@ impl<'a> CostJson<'a> {
         };
         Self {
             panels: figure(cost.panels, 2),
-            unpriced_kinds: cost.unpriced_kinds.iter().map(|k| names.kind(*k)).collect(),
+            unpriced_kinds: cost.unpriced_kinds.iter().map(|k| names.label(*k)).collect(),
             controllers: Some(cost.controllers).filter(|x| *x > 0.0).and_then(|x| figure(x, 2)),
             parts: cost.parts.map(RangeJson::new),
             unpriced_parts: cost.unpriced_parts.clone(),
@@ -94,7 +94,7 @@ impl<'a> CostJson<'a> {
 impl<'a> SpareMoneyJson<'a> {
     fn new(names: Names<'a>, spare: &SpareMoney) -> Self {
         Self {
-            kind: names.kind(spare.kind),
+            kind: names.label(spare.kind),
             price: spare.price.and_then(|x| figure(x, 2)),
             worth_each: spare.worth_each.and_then(|x| figure(x, 2)),
             sell: spare.sale.map(|sale| SaleJson {

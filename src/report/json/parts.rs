@@ -20,6 +20,9 @@ pub(super) struct PartJson<'a> {
     element: Option<usize>,
     member: Option<usize>,
     kind: Option<&'a str>,
+    /// Only where there are planes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    plane: Option<&'a str>,
     run: Option<&'static str>,
     bears_volts: Figure,
     bears_amps: Figure,
@@ -56,7 +59,8 @@ impl<'a> PartJson<'a> {
             string: place.string.map(|s| s + 1),
             element: place.element.map(|e| e + 1),
             member: place.member.map(|m| m + 1),
-            kind: part.kind.map(|k| names.kind(k)),
+            kind: part.kind.map(|k| names.label(k)),
+            plane: part.kind.and_then(|k| names.plane(k)),
             run,
             bears_volts: part.volts.and_then(volts),
             bears_amps: part.amps.and_then(amps),

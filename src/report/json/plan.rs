@@ -70,6 +70,9 @@ fn month(span: Span) -> Option<usize> {
 #[derive(Serialize)]
 struct MoveJson<'a> {
     kind: &'a str,
+    /// Only where there are planes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    plane: Option<&'a str>,
     count: usize,
     from: InputJson<'a>,
     to: InputJson<'a>,
@@ -98,7 +101,8 @@ impl<'a> PlanJson<'a> {
             moves: moved
                 .iter()
                 .map(|m| MoveJson {
-                    kind: names.kind(m.kind),
+                    kind: names.label(m.kind),
+                    plane: names.plane(m.kind),
                     count: m.count,
                     from: InputJson::new(names, m.from),
                     to: InputJson::new(names, m.to),

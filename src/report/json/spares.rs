@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
+use super::planes::{PutUpJson, planes_of, put_up_json};
 use super::state::{CheckLineJson, ElementJson, checks, elements};
 use crate::plan::{
-    Binding, Certainty, Certificate, Help, IdlePanels, ObviousWay, SpareAnswer, WorthPoint,
+    Advice, Binding, Certainty, Certificate, Help, IdlePanels, ObviousWay, SpareAnswer, WorthPoint,
 };
 use crate::report::figures::{Figure, amps, figure, sought_kwh, watts};
 use crate::report::names::Names;
@@ -27,12 +28,15 @@ pub(super) struct SpareJson<'a> {
     helps: Vec<HelpJson<'a>>,
     obvious: Vec<ObviousJson<'a>>,
     certainty: Option<CertaintyJson<'a>>,
+    /// Only where there are planes.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    put_up: Vec<PutUpJson<'a>>,
 }
 
 impl<'a> SpareJson<'a> {
-    pub(super) fn new(names: Names<'a>, spare: &'a SpareAnswer) -> Self {
+    pub(super) fn new(names: Names<'a>, advice: &Advice, spare: &'a SpareAnswer) -> Self {
         Self {
-            kind: names.kind(spare.kind),
+            kind: names.label(spare.kind),
             offered: spare.offered,
             used: spare.used,
             adds_watts: watts(spare.adds),
@@ -46,6 +50,7 @@ impl<'a> SpareJson<'a> {
             helps: spare.helps.iter().map(HelpJson::new).collect(),
             obvious: spare.obvious.iter().map(|o| ObviousJson::new(names, o)).collect(),
             certainty: spare.certainty.as_ref().map(CertaintyJson::new),
+            put_up: put_up_json(names, advice, spare),
         }
     }
 }
@@ -78,6 +83,9 @@ impl WorthJson {
 #[derive(Serialize)]
 struct CertificateJson<'a> {
     strings: Vec<Vec<ElementJson<'a>>>,
+    /// Only where there are planes.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    planes: Vec<Vec<ElementJson<'a>>>,
     watts: Figure,
     change_watts: Figure,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -89,6 +97,7 @@ impl<'a> CertificateJson<'a> {
     fn new(names: Names<'a>, certificate: &Certificate) -> Self {
         Self {
             strings: certificate.wiring.strings.iter().map(|s| elements(names, s)).collect(),
+            planes: planes_of(names, certificate.wiring.strings.iter()),
             watts: watts(certificate.watts),
             change_watts: watts(certificate.change),
             change_kwh: certificate.change_energy.and_then(sought_kwh),
@@ -188,6 +197,9 @@ impl<'a> CertaintyJson<'a> {
 #[derive(Serialize)]
 pub(super) struct IdleJson<'a> {
     kind: &'a str,
+    /// Only where there are planes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    plane: Option<&'a str>,
     count: usize,
     because: &'a str,
     instead: &'a str,
@@ -196,7 +208,8 @@ pub(super) struct IdleJson<'a> {
 pub(super) fn idle<'a>(names: Names<'a>, idle: &'a [IdlePanels]) -> Vec<IdleJson<'a>> {
     idle.iter()
         .map(|i| IdleJson {
-            kind: names.kind(i.kind),
+            kind: names.label(i.kind),
+            plane: names.plane(i.kind),
             count: i.count,
             because: &i.because,
             instead: &i.instead,

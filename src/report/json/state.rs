@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::planes::planes_of;
 use crate::model::{Element, PanelString};
 use crate::plan::{Check, InputState, State, StringState};
 use crate::report::figures::{Figure, amps, figure, volts, watts};
@@ -48,6 +49,9 @@ pub(super) struct WiringJson<'a> {
     label_watts: Figure,
     nameplate_watts: Figure,
     strings: Vec<Vec<ElementJson<'a>>>,
+    /// Only where there are planes.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    planes: Vec<Vec<ElementJson<'a>>>,
     string_states: Vec<StringJson>,
     other_peaks: Vec<PeakJson>,
 }
@@ -64,6 +68,7 @@ impl<'a> WiringJson<'a> {
             label_watts: watts(input.label),
             nameplate_watts: watts(input.nameplate),
             strings: input.strings.iter().map(|s| elements(names, &s.wiring)).collect(),
+            planes: planes_of(names, input.strings.iter().map(|s| &s.wiring)),
             string_states: input.strings.iter().map(StringJson::new).collect(),
             other_peaks: input
                 .other_peaks
@@ -87,8 +92,8 @@ pub(in crate::report) fn elements<'a>(
     string: &PanelString,
 ) -> Vec<ElementJson<'a>> {
     let element = |e: &Element| match e.members() {
-        [one] => ElementJson::Single(names.kind(*one)),
-        many => ElementJson::Block(many.iter().map(|&k| names.kind(k)).collect()),
+        [one] => ElementJson::Single(names.label(*one)),
+        many => ElementJson::Block(many.iter().map(|&k| names.label(k)).collect()),
     };
     string.elements().iter().map(element).collect()
 }

@@ -76,7 +76,7 @@ fn task(installation: &Installation) -> Vec<Block> {
     let panels: Vec<String> = installation
         .spares
         .iter()
-        .map(|s| format!("{}{GLUE}×{GLUE}{}", s.count, names.kind(s.kind)))
+        .map(|s| format!("{}{GLUE}×{GLUE}{}", s.count, names.label(s.kind)))
         .collect();
     let rows = installation
         .spares
@@ -84,7 +84,7 @@ fn task(installation: &Installation) -> Vec<Block> {
         .map(|s| {
             let label = &installation.kind(s.kind).label;
             vec![
-                names.kind(s.kind).to_owned(),
+                names.label(s.kind).to_owned(),
                 s.count.to_string(),
                 words::w(label.p_mp),
                 words::v(label.v_mp),

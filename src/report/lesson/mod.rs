@@ -14,6 +14,7 @@ use super::names::Names;
 use super::numbers::finding;
 use super::page::blocks::{Block, Section, Setting};
 use super::page::{Document, ReportForm, table as set_table, written};
+use super::planes;
 use super::table::{self, Page};
 use super::{drawing, parts, words as common};
 use crate::model::Installation;
@@ -33,7 +34,10 @@ pub fn lesson(
     let document = Document {
         title: &advice.site,
         about: "the array worked step by step",
-        beneath: vec![table::climate(advice.coldest, advice.hottest), table::size(page)],
+        beneath: [table::climate(advice.coldest, advice.hottest), table::size(page)]
+            .into_iter()
+            .chain(planes::full_sun(page.names))
+            .collect(),
         sections: sections(installation, advice, lesson),
     };
     written(&document, form)

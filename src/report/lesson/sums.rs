@@ -67,8 +67,9 @@ fn block_tables(names: Names<'_>, sum: &ArraySum) -> Vec<Block> {
             .members()
             .iter()
             .map(|&k| {
-                let label = &names.0.kind(k).label;
-                vec![names.kind(k).to_owned(), words::v(label.v_mp), words::a(label.i_mp)]
+                let kind = names.0.kind(k);
+                let (v, i) = (kind.label.v_mp, kind.design_i_mp());
+                vec![names.kind(k).to_owned(), words::v(v), words::a(i)]
             })
             .collect();
         rows.push(vec!["the block".into(), words::v(e.v), words::a(e.i)]);
@@ -188,6 +189,9 @@ fn losses(names: Names<'_>, sum: &ArraySum) -> Vec<Block> {
         .map(|loss| {
             let said = match &loss.cause {
                 LossCause::Label => words::LOST_LABEL.into(),
+                LossCause::WeakSun { kind, count, sun } => {
+                    words::lost_weak_sun(&many(*count, names.kind(*kind).to_owned()), *sun)
+                }
                 LossCause::InBlock { string, block, kind, count, own, held, amps } => {
                     let what = many(*count, names.kind(*kind).to_owned());
                     let what = format!("{what} in {}{}", names.element(block), place(*string));

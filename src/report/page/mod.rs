@@ -31,6 +31,7 @@ pub(super) use sheet::test_sheet as sheet_of;
 pub(super) use steps::steps as steps_of;
 
 use super::layout::is_unprintable;
+use super::planes;
 use super::table::{self, Page};
 use crate::model::Installation;
 use crate::plan::{self, Advice, Method, Plan, State};
@@ -77,6 +78,7 @@ pub fn report(
             Some(table::climate(advice.coldest, advice.hottest)),
             Some(table::size(page)),
             table::planned_here(page, advice),
+            planes::full_sun(page.names),
         ]
         .into_iter()
         .flatten()

@@ -20,7 +20,7 @@ pub(super) fn blocks(subject: Subject<'_>) -> Vec<Block> {
     let rows: Vec<Vec<String>> = money
         .spares
         .iter()
-        .map(|spare| vec![names.kind(spare.kind).to_owned(), spare_line(spare)])
+        .map(|spare| vec![names.label(spare.kind).to_owned(), spare_line(spare)])
         .filter(|row| !row[1].is_empty())
         .collect();
     if !rows.is_empty() {

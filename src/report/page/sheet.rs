@@ -15,6 +15,13 @@ const WEAK_SUN: f64 = 400.0;
 /// Current range of an ordinary hand meter. \[A\] (common practice, no source)
 const METER_RANGE: f64 = 10.0;
 
+/// What the sheet means where panels stand on several planes.
+const ON_ITS_PLANE: &str = "Panels stand on several planes: hold the irradiance meter in the plane of \
+    the string that is measured; its voltage and short-circuit current are those for the sun on its \
+    own plane. A string over several planes shows the current of the panels that have most sun, and a \
+    little less voltage. At work, figures are those for full sun as it is meant at the head of this \
+    report, whatever was measured.";
+
 /// The section's blocks.
 pub(in crate::report) fn test_sheet(names: Names<'_>, method: &Method) -> Vec<Block> {
     let sheet = &method.tests;
@@ -26,6 +33,9 @@ pub(in crate::report) fn test_sheet(names: Names<'_>, method: &Method) -> Vec<Bl
          Back of a panel {BLANK}{GLUE}°C"
     ))];
     blocks.push(Block::Paragraph(stands_for(sheet)));
+    if names.0.site.sun.planes.len() > 1 {
+        blocks.push(Block::Paragraph(ON_ITS_PLANE.into()));
+    }
     if largest_i_sc(sheet) > METER_RANGE {
         blocks.push(Block::Warning(
             "Short-circuit test".into(),

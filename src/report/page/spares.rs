@@ -32,10 +32,10 @@ fn summary(subject: Subject<'_>) -> Option<Block> {
     ];
     let row = |spare: &SpareAnswer| {
         vec![
-            subject.page.names.kind(spare.kind).to_owned(),
+            subject.page.names.label(spare.kind).to_owned(),
             spares::used(spare),
             spares::adds(subject.page, spare),
-            sentence(&spares::explained(subject.page, spare)),
+            sentence(&spares::explained(subject.page, advice, spare)),
         ]
     };
     let rows = advice.spares.iter().map(row).collect();
@@ -64,7 +64,7 @@ fn one(subject: Subject<'_>, spare: &SpareAnswer) -> Vec<Block> {
     if lines.is_empty() && drawn.is_none() {
         return Vec::new();
     }
-    let mut blocks = vec![Block::Heading(page.names.kind(spare.kind).to_owned())];
+    let mut blocks = vec![Block::Heading(page.names.label(spare.kind).to_owned())];
     blocks.extend((!lines.is_empty()).then_some(Block::List(lines)));
     blocks.extend(drawn);
     blocks
@@ -104,7 +104,7 @@ fn best_with_it(subject: Subject<'_>, certificate: &Certificate) -> String {
 /// `What binds: its current, 3.3 A against 8.7 A; without that it would bring 112 W.`
 fn binding_in_words(subject: Subject<'_>, binding: Binding) -> String {
     let figure = |x: f64| match binding.unit {
-        Unit::Strings => plain(x, 0),
+        Unit::Strings | Unit::Panels => plain(x, 0),
         unit => format!("{}{GLUE}{}", plain(x, 1), unit.symbol()),
     };
     format!(
@@ -121,6 +121,7 @@ fn binding_in_words(subject: Subject<'_>, binding: Binding) -> String {
 fn cause(cause: Cause) -> &'static str {
     match cause {
         Cause::NoPort => "places on the combiner",
+        Cause::NoRoom => "room on a plane",
         Cause::InputCurrent => "the input's current",
         Cause::InputPower => "the input's power",
         Cause::BatteryCharge => "what the battery takes",

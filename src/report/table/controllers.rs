@@ -1,6 +1,7 @@
 //! Spare controllers, and controllers of their own for panels that are left over.
 
 use super::Page;
+use super::spares::or_help;
 use crate::plan::{Advice, ControllerAnswer, Verdict};
 use crate::report::layout::{Column, GLUE, lined_up, paragraph, titled};
 use crate::report::words::{self, clause};
@@ -57,9 +58,7 @@ pub(in crate::report) fn would_help(page: Page<'_>, answer: &ControllerAnswer) -
         return Vec::new();
     }
     let first = format!("Would help: {}", clause(&answer.would_help));
-    let others = answer.helps.iter().skip(1).take(MOST_OTHERS).map(|help| {
-        format!("or: {} ({}{GLUE}W)", clause(&help.words), page.scale.signed(help.unlocks))
-    });
+    let others = answer.helps.iter().skip(1).take(MOST_OTHERS).map(|help| or_help(page, help));
     std::iter::once(first).chain(others).collect()
 }
 

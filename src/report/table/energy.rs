@@ -132,7 +132,7 @@ fn alone(year: &YearEnergy) -> String {
 /// Where the light comes from, how the panels stand, what is taken off, and what is not.
 pub(in crate::report) fn basis(page: Page<'_>) -> String {
     let sun = &page.names.0.site.sun;
-    let Some((source, plane)) = light_of(sun) else { return String::new() };
+    let Some((source, planes)) = light_of(sun) else { return String::new() };
     let from = match source {
         LightSource::Months(means) => format!(
             "twelve monthly means at latitude{GLUE}{}{GLUE}°, five days from overcast to clear for \
@@ -152,9 +152,30 @@ pub(in crate::report) fn basis(page: Page<'_>) -> String {
     };
     format!(
         "By {from}; panels {}; {lost}. Counted is what comes out of the controllers while the \
-         battery takes it: a full battery, shade and snow are not reckoned.",
-        stands(plane)
+         battery takes it: a full battery, {} are not reckoned.",
+        stand(page, &planes),
+        if planes.iter().any(|p| p.shade > 0.0) {
+            "other shade and snow"
+        } else {
+            "shade and snow"
+        }
     )
+}
+
+fn stand(page: Page<'_>, planes: &[Plane]) -> String {
+    let named = &page.names.0.site.sun.planes;
+    if named.is_empty() {
+        return stands(planes[0]);
+    }
+    let each = named.iter().zip(planes).map(|(named, plane)| {
+        let shade = if plane.shade > 0.0 {
+            format!(", {}{GLUE}% of the direct light lost to shade", plain(100.0 * plane.shade, 1))
+        } else {
+            String::new()
+        };
+        format!("on {} {}{shade}", named.id, stands(*plane))
+    });
+    each.collect::<Vec<_>>().join("; ")
 }
 
 fn stands(plane: Plane) -> String {

@@ -19,6 +19,7 @@ pub(in crate::report) mod wiring;
 use super::layout::{self, GLUE};
 use super::names::Names;
 use super::numbers::{WattScale, plain, share_in_words};
+use super::planes;
 use super::words;
 use crate::model::Installation;
 use crate::plan::{Advice, Checked, Plan, State};
@@ -53,6 +54,7 @@ pub(super) fn advice(installation: &Installation, advice: &Advice) -> String {
 
     let head = heading(page, &advice.site, advice.coldest, advice.hottest)
         + &planned(page, advice)
+        + &sentence(planes::full_sun(page.names))
         + &verdict::advice(page, advice)
         + &sentence(energy::in_words(advice))
         + &sentence(money::sentence(page, advice));
@@ -86,6 +88,7 @@ pub(super) fn checked(installation: &Installation, checked: &Checked) -> String 
     let state = &checked.state;
     let page = Page::new(installation, state.label());
     let head = heading(page, &checked.site, checked.coldest, checked.hottest)
+        + &sentence(planes::full_sun(page.names))
         + &verdict::checked(page, checked)
         + &sentence(checked.energy.as_ref().map(energy::in_words_of));
     let mut sections = vec![head, wiring::block(page, wiring::TODAY, state)];

@@ -19,7 +19,7 @@ pub(super) fn block(page: Page<'_>, advice: &Advice) -> String {
     for spare in &money.spares {
         let line = spare_line(spare);
         if !line.is_empty() {
-            rows.push(vec![page.names.kind(spare.kind).to_owned(), line]);
+            rows.push(vec![page.names.label(spare.kind).to_owned(), line]);
         }
     }
     paragraph("Money", 0, 2)

@@ -2,9 +2,10 @@
 
 use super::Page;
 use crate::energy::Span;
-use crate::plan::{Advice, IdlePanels, SpareAnswer, Verdict};
+use crate::plan::{Advice, Help, IdlePanels, SpareAnswer, Verdict};
 use crate::report::layout::{Column, GLUE, lined_up, paragraph};
 use crate::report::numbers::fixed;
+use crate::report::planes;
 use crate::report::steps;
 use crate::report::words::{self, clause};
 
@@ -20,7 +21,7 @@ pub(super) fn table(page: Page<'_>, advice: &Advice) -> String {
     if advice.spares.is_empty() {
         return String::new();
     }
-    let rows: Vec<Vec<String>> = advice.spares.iter().flat_map(|s| rows(page, s)).collect();
+    let rows: Vec<Vec<String>> = advice.spares.iter().flat_map(|s| rows(page, advice, s)).collect();
     let gaining = advice.spares.iter().filter(|s| s.used > 0).count();
     let spares = format!("Spares{}", in_what(advice));
     let heading = if gaining > 1 { format!("{spares} ({NEED_NOT_ADD_UP})") } else { spares };
@@ -71,12 +72,12 @@ pub(super) fn reason(spare: &SpareAnswer) -> String {
 }
 
 /// A line for what it adds and why, and one for each thing that would help.
-fn rows(page: Page<'_>, spare: &SpareAnswer) -> Vec<Vec<String>> {
-    let name = page.names.kind(spare.kind).to_owned();
+fn rows(page: Page<'_>, advice: &Advice, spare: &SpareAnswer) -> Vec<Vec<String>> {
+    let name = page.names.label(spare.kind).to_owned();
     let used = used(spare);
     let adds = adds(page, spare);
     let beside = |text: String| vec![String::new(), String::new(), String::new(), text];
-    let mut rows = vec![vec![name, used, adds, explained(page, spare)]];
+    let mut rows = vec![vec![name, used, adds, explained(page, advice, spare)]];
     rows.extend(would_help(page, spare).into_iter().chain(how_sure(spare)).map(beside));
     rows
 }
@@ -111,8 +112,16 @@ pub(in crate::report) fn how_sure(spare: &SpareAnswer) -> Option<String> {
     spare.certainty.as_ref().map(|c| format!("How sure: {}", clause(&c.words)))
 }
 
-/// The steps of a kind that is used, the reason of one that is not.
-pub(in crate::report) fn explained(page: Page<'_>, spare: &SpareAnswer) -> String {
+/// Where a kind that is used goes, and its steps; the reason of one that is not.
+pub(in crate::report) fn explained(page: Page<'_>, advice: &Advice, spare: &SpareAnswer) -> String {
+    let why = why(page, spare);
+    match planes::put_up_in_words(page.names, advice, spare) {
+        places if places.is_empty() => why,
+        places => format!("{places}; {why}"),
+    }
+}
+
+fn why(page: Page<'_>, spare: &SpareAnswer) -> String {
     let steps = match spare.verdict {
         Verdict::Adds | Verdict::AddsPart => steps::in_words(&spare.worth, page.scale),
         // Hidden at full sun, but not over the year.
@@ -137,12 +146,15 @@ pub(in crate::report) fn would_help(page: Page<'_>, spare: &SpareAnswer) -> Vec<
         return Vec::new();
     }
     let first = format!("Would help: {}", clause(&spare.would_help));
-    let others = spare.helps.iter().skip(1).take(MOST_OTHERS).map(|help| {
-        let gain = match help.unlocks_energy {
-            None => format!("{}{GLUE}W", page.scale.signed(help.unlocks)),
-            Some(energy) => format!("+{}", energy.in_words()),
-        };
-        format!("or: {} ({gain})", clause(&help.words))
-    });
+    let others = spare.helps.iter().skip(1).take(MOST_OTHERS).map(|help| or_help(page, help));
     std::iter::once(first).chain(others).collect()
+}
+
+/// `or: one more of it (+58 W)`.
+pub(super) fn or_help(page: Page<'_>, help: &Help) -> String {
+    let gain = match help.unlocks_energy {
+        None => format!("{}{GLUE}W", page.scale.signed(help.unlocks)),
+        Some(energy) => format!("+{}", energy.in_words()),
+    };
+    format!("or: {} ({gain})", clause(&help.words))
 }

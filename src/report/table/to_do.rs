@@ -1,8 +1,10 @@
 //! The sentence on which a person acts: what to add or rewire, and the watts now and then.
 
 use super::{Page, controllers};
-use crate::plan::{Advice, Plan, Touch, Verdict};
+use crate::energy::Span;
+use crate::plan::{Advice, Plan, SpareAnswer, Touch, Verdict, Yield};
 use crate::report::layout::GLUE;
+use crate::report::planes;
 use crate::report::words::{counted, listed, some_of, touch};
 use crate::units::Watts;
 
@@ -15,7 +17,7 @@ pub(super) fn sentence(page: Page<'_>, advice: &Advice, plan: &Plan) -> String {
         .spares
         .iter()
         .filter(|s| s.used > 0)
-        .map(|s| some_of(s.used, s.offered, page.names.kind(s.kind)))
+        .map(|s| added_in_words(page, advice, s))
         .chain(controllers::used_in_words(advice))
         .collect();
     if !added.is_empty() {
@@ -26,6 +28,15 @@ pub(super) fn sentence(page: Page<'_>, advice: &Advice, plan: &Plan) -> String {
         format!("Add nothing, but take panels out{}", gain(page, advice, plan))
     } else {
         stay(page, advice, plan)
+    }
+}
+
+/// `both a`, `2 of 3 a (1 on south-face and 1 on west-face)`.
+fn added_in_words(page: Page<'_>, advice: &Advice, spare: &SpareAnswer) -> String {
+    let some = some_of(spare.used, spare.offered, page.names.label(spare.kind));
+    match planes::put_up_in_words(page.names, advice, spare) {
+        places if places.is_empty() => some,
+        places => format!("{some} ({places})"),
     }
 }
 
@@ -143,23 +154,38 @@ fn stay(page: Page<'_>, advice: &Advice, plan: &Plan) -> String {
     )
 }
 
-/// A plan with fewer joints that gives nearly as much at full sun, after the output limit.
+/// What a plan brings beyond today of the energy that plans were chosen for, if they were.
+fn energy_gain(advice: &Advice, plan: &Plan) -> Option<Yield> {
+    let brings = plan.energy?.brings;
+    let today = &advice.energy.as_ref()?.today;
+    let now = match brings.span {
+        Span::Year => today.out(),
+        Span::DayOf(_) => today.per_day(today.worst_month()),
+    };
+    Some(Yield { energy: brings.energy - now, ..brings })
+}
+
+/// A plan with fewer joints that gives nearly as much: of the energy sought, or at full sun after the
+/// output limit.
 pub(super) fn less_work(page: Page<'_>, advice: &Advice, best: &Plan) -> Option<String> {
     let work = |p: &Plan| p.joints.opened + p.joints.made;
     let now = advice.today.passed();
-    let gain = |p: &Plan| p.state.passed() - now;
+    let gain = |p: &Plan| {
+        let watts = || (p.state.passed() - now).watts();
+        energy_gain(advice, p).map_or_else(watts, |gain| gain.energy.kilowatt_hours())
+    };
     let enough = gain(best) * NEARLY;
     let plan = advice
         .plans
         .iter()
-        .filter(|p| gain(p) > Watts(0.0) && gain(p) >= enough && work(p) < work(best))
+        .filter(|p| gain(p) > 0.0 && gain(p) >= enough && work(p) < work(best))
         .min_by_key(|p| work(p))?;
     let difference = page.scale.difference(now, plan.state.passed());
     Some(format!(
         "{} for less work: {}, {} more ({} opened, {} made).",
         if gain(plan) < gain(best) { "Nearly as much" } else { "Just as much" },
         touch(plan.touch),
-        page.scale.watts(difference),
+        energy_gain(advice, plan).map_or_else(|| page.scale.watts(difference), Yield::in_words),
         counted(plan.joints.opened, "joint", "joints"),
         plan.joints.made
     ))

@@ -142,7 +142,7 @@ fn to_leave(page: Page<'_>, spares: &[SpareAnswer]) -> Vec<String> {
         .map(|s| {
             format!(
                 "{} would gain only in weak sun: {}.",
-                page.names.kind(s.kind),
+                page.names.label(s.kind),
                 clause(&super::spares::reason(s))
             )
         })
@@ -151,12 +151,12 @@ fn to_leave(page: Page<'_>, spares: &[SpareAnswer]) -> Vec<String> {
         [] => {}
         [one] => lines.push(format!(
             "Leave {} out: {}.",
-            page.names.kind(one.kind),
+            page.names.label(one.kind),
             clause(&super::spares::reason(one))
         )),
         many => {
             let names: Vec<String> =
-                many.iter().map(|s| page.names.kind(s.kind).to_owned()).collect();
+                many.iter().map(|s| page.names.label(s.kind).to_owned()).collect();
             lines.push(format!("Leave out {}; why stands under Spares.", listed(&names)));
         }
     }

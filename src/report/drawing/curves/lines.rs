@@ -1,6 +1,6 @@
 //! The lines of the two charts: each string that differs, and the array.
 
-use crate::electrical::{BLOCKING_DIODE_DROP, Catalog, Curve, array_curve, stc, string_curve};
+use crate::electrical::{BLOCKING_DIODE_DROP, Catalog, Curve, array_curve, compared, string_curve};
 use crate::model::{ArrayWiring, Controller, Installation};
 use crate::plan::InputState;
 use crate::report::words::listed;
@@ -19,7 +19,7 @@ pub(super) fn curves_of(
     state: &InputState,
 ) -> Option<(Named, Vec<Named>)> {
     let catalog = Catalog::fit(&installation.kinds).expect("an answer's labels have curves");
-    let set = catalog.curves(stc());
+    let set = catalog.curves_at(|k| compared(installation.kind(k)));
     let controller = installation.controller(state.at);
     let strings: Vec<_> = state.strings.iter().map(|s| s.wiring.clone()).collect();
     let array = ArrayWiring { strings };

@@ -4,7 +4,7 @@ use super::super::Sketch;
 use super::super::chart::{Chart, RING, figures_width, hollow_dot, ringed_dot, ticks};
 use super::super::labels::{Labels, Room, along_line, around_dot};
 use super::super::svg::{Canvas, NARROW, Paint, Pen, Tone, Type};
-use crate::electrical::{Catalog, Curve, array_curve, stc};
+use crate::electrical::{Catalog, Curve, array_curve, compared};
 use crate::model::{ArrayWiring, Installation, PanelString};
 use crate::plan::{ArraySum, InputState};
 use crate::report::numbers::{fixed, plain};
@@ -114,7 +114,8 @@ fn curve_of(installation: &Installation, sum: &ArraySum, state: &InputState) -> 
     };
     let array = ArrayWiring { strings: sum.strings.iter().map(elements).collect() };
     let blocking = installation.controller(state.at).blocking_diodes;
-    array_curve(&array, &catalog.curves(stc()), blocking)
+    let curves = catalog.curves_at(|k| compared(installation.kind(k)));
+    array_curve(&array, &curves, blocking)
 }
 
 /// As the rule has it a string gives its lowest Imp up to the sum of its Vmp, and nothing above.

@@ -139,13 +139,26 @@ impl Measures<'_> {
 
     /// What stands in a panel, line by line.
     pub(super) fn inscription(&self, panel: &Panel, alike: usize) -> Vec<String> {
-        let id = self.id(panel);
-        let lines = match self.setting {
-            Setting::Level => 3,
-            Setting::Upwards => 2,
+        let kind = self.installation.kind(panel.kind);
+        let (lines, of_plane) = match self.setting {
+            Setting::Level => (3, 2),
+            Setting::Upwards => (2, 1),
         };
         let times = (alike > 1).then(|| format!("{alike}\u{a0}×"));
-        times.into_iter().chain(broken(id, self.line, lines)).collect()
+        // The plane begins a line of its own, so that it is not what is cut off.
+        let plane = self.plane(panel).map_or_else(Vec::new, |plane| {
+            let mut lines = broken(plane, self.line, of_plane);
+            lines[0].insert(0, '@');
+            lines
+        });
+        let label = broken(kind.label_id(), self.line, lines);
+        times.into_iter().chain(label).chain(plane).collect()
+    }
+
+    /// The id of a panel's plane; `None` without planes.
+    fn plane(&self, panel: &Panel) -> Option<&str> {
+        let own = self.installation.kind(panel.kind).placed.as_ref()?.plane;
+        Some(&self.installation.site.sun.planes[own.0].id)
     }
 
     /// Names set level are broken where they can be, so that panels stay narrow.
@@ -155,8 +168,12 @@ impl Measures<'_> {
         }
         let elements = scenes.iter().flat_map(|s| &s.strings).flat_map(|s| &s.elements);
         let panels = elements.flat_map(|e| &e.members).chain(scenes.iter().flat_map(|s| &s.out));
-        let pieces = panels.flat_map(|p| pieces(self.id(p)));
-        pieces.map(width).fold(0.0, f64::max).clamp(30.0, 76.0)
+        let widest = |text: &str| pieces(text).map(width).fold(0.0, f64::max);
+        let of_panel = |p: &Panel| {
+            let label = widest(self.installation.kind(p.kind).label_id());
+            self.plane(p).map_or(label, |plane| label.max(widest(plane)))
+        };
+        panels.map(of_panel).fold(0.0, f64::max).clamp(30.0, 76.0)
     }
 
     /// A panel that holds the inscription of each of these.

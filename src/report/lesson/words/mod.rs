@@ -11,7 +11,7 @@ pub(super) use strings::*;
 use crate::plan::{BLOCK_SPREAD, CableLoss};
 use crate::report::layout::GLUE;
 use crate::report::numbers::{fixed, plain};
-use crate::units::{Amps, Volts, Watts};
+use crate::units::{Amps, Irradiance, Volts, Watts};
 
 pub(in crate::report::lesson) const TERMS: [&str; 6] = [
     "Volts push, amps flow, watts do the work: volts × amps = watts.",
@@ -115,6 +115,13 @@ pub(in crate::report::lesson) fn lost(watts: Watts) -> String {
 
 pub(in crate::report::lesson) const LOST_LABEL: &str =
     "the labels' watts are not exactly Vmp × Imp";
+
+pub(in crate::report::lesson) fn lost_weak_sun(what: &str, sun: Irradiance) -> String {
+    format!(
+        "{what} has {}{GLUE}W/m² of 1000: current goes with the sun",
+        fixed(sun.watts_per_m2(), 0)
+    )
+}
 
 pub(in crate::report::lesson) fn lost_in_block(
     what: &str,
