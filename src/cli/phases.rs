@@ -6,7 +6,9 @@ use super::exit::{Exit, Refusal};
 use super::files;
 use super::phases_args::PhasesArgs;
 use super::streams::{say, show};
+use super::watch::watched;
 use super::written::{may_write, write};
+use crate::plan::{Aim, Touch};
 use crate::planner::{self, Options, PhaseOptions};
 use crate::report::{self, SiteFile};
 
@@ -22,16 +24,21 @@ pub(super) fn phases(args: &PhasesArgs) -> Result<Exit, Refusal> {
              there is `sungraft advise`",
         ));
     }
-    let options = PhaseOptions {
+    let mut options = PhaseOptions {
         plan: Options {
             threshold_watts: args.threshold.threshold_watts,
             threshold_share: args.threshold.share(),
             joint_worth: args.joint_worth,
+            aim: args.aim.map(Aim::from),
+            touch: vec![Touch::from(args.touch)],
             ..Options::default()
         },
         money_worth: args.money_worth,
     };
-    let phased = planner::plan_phases(&installation, &options).map_err(refuse)?;
+    let phased = watched(args.seconds, |watch| {
+        options.plan.effort.watch = watch;
+        planner::plan_phases(&installation, &options).map_err(refuse)
+    })?;
     // First, so that a file that cannot be written does not take the answer with it.
     show(&report::phases(&installation, &phased, args.format.into()))?;
     if !args.report.is_empty() {
@@ -45,5 +52,9 @@ pub(super) fn phases(args: &PhasesArgs) -> Result<Exit, Refusal> {
             say(&format!("report: `{}`", path.display()));
         }
     }
-    Ok(if phased.steps.is_empty() { Exit::No } else { Exit::Answered })
+    Ok(match (phased.steps.is_empty(), &phased.stopped) {
+        (false, _) => Exit::Answered,
+        (true, Some(_)) => Exit::LimitReached,
+        (true, None) => Exit::No,
+    })
 }

@@ -49,6 +49,8 @@ pub struct Phase {
     pub months: Option<f64>,
     /// Most money that may be spent in it; `None`: no limit.
     pub budget: Option<f64>,
+    /// Is what is left of the budget added to that of the next phase?
+    pub carry: bool,
     /// Panels that come on offer in it.
     pub spares: Vec<PhaseSpare>,
     /// Controllers that come on offer in it.

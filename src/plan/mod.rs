@@ -71,7 +71,7 @@ pub use new_controllers::{
     BEYOND_OUTPUT, beyond_outputs, spare_controllers_used, with_controllers,
 };
 pub use phases::{
-    Bought, Cancelled, Foil, FoilKind, PhaseProof, PhaseStep, Phased, Prepared, SoldOut,
-    Substitute, Totals, Ware,
+    Bought, Brings, Cancelled, Foil, FoilKind, Gained, PhaseProof, PhaseStep, Phased, Prepared,
+    SoldOut, Substitute, Totals, Ware,
 };
 pub use state::{InputState, Peak, State, StringState};

@@ -1,6 +1,8 @@
 //! The answer to an upgrade in steps: each step, what it reaches, and what other ways would lose.
 
-use super::{Advice, Check, Joints, Plan, State};
+use std::ops::{Add, Mul};
+
+use super::{Advice, Aim, Check, Joints, Plan, State, Touch};
 use crate::model::{Date, InputRef, Installation, KindIdx, RunPart};
 use crate::units::{Amps, Celsius, KilowattHours, Watts};
 
@@ -21,6 +23,10 @@ pub struct Phased {
     pub steps: Vec<PhaseStep>,
     /// What stands in the way if there is no plan.
     pub failed: Vec<Check>,
+    /// What the phases are planned for: watts, or a year's energy.
+    pub aim: Aim,
+    /// How much of the wiring before it each step may disturb.
+    pub touch: Touch,
     /// All phases together.
     pub totals: Totals,
     /// What is proven.
@@ -43,6 +49,8 @@ pub struct Phased {
     pub notes: Vec<String>,
     /// What to be careful of.
     pub cautions: Vec<&'static str>,
+    /// Why the search was told to end before its end, if it was: `after 5 s`.
+    pub stopped: Option<String>,
 }
 
 /// One step.
@@ -66,13 +74,17 @@ pub struct PhaseStep {
     pub money: f64,
     /// Most that may be spent, if there is a limit.
     pub budget: Option<f64>,
+    /// What was carried over from the phase before, beside the budget.
+    pub carried_in: f64,
+    /// What is left and goes on to the next phase; `None` where nothing carries over.
+    pub carried_on: Option<f64>,
     /// Spare or stored panels that are wired now, with those bought.
     pub wired: Vec<(KindIdx, usize)>,
     /// Panels wired before that are left out from now on.
     pub taken_out: Vec<(KindIdx, usize)>,
-    /// Watts that the best wiring found with those panels kept would have less; `None` where nothing is
-    /// taken out, or no such wiring was met. \[W\]
-    pub gained_by_that: Option<Watts>,
+    /// What the best wiring found with those panels kept would have less; `None` where nothing is
+    /// taken out, or no such wiring was met.
+    pub gained_by_that: Option<Gained>,
     /// Hours of work, reckoned.
     pub hours: f64,
     /// Most hours and joints, if there are limits.
@@ -90,6 +102,15 @@ impl PhaseStep {
     pub fn plan(&self) -> &Plan {
         &self.advice.plans[0]
     }
+}
+
+/// What the panels that are sought for bring more, charges counted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Gained {
+    /// At full sun, before an output clips.
+    Watts(Watts),
+    /// In a year.
+    Energy(KilowattHours),
 }
 
 /// Something bought.
@@ -170,6 +191,38 @@ pub enum Prepared {
     },
 }
 
+/// What one way brings more than another over all the time that is planned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Brings {
+    /// Watts at full sun that reach the outputs, times the years that they last.
+    pub watt_years: f64,
+    /// Energy, where that is reckoned.
+    pub energy: Option<KilowattHours>,
+}
+
+impl Add for Brings {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        Self {
+            watt_years: self.watt_years + other.watt_years,
+            energy: self.energy.zip(other.energy).map(|(a, b)| a + b),
+        }
+    }
+}
+
+impl Mul<Brings> for f64 {
+    type Output = Brings;
+
+    /// Over so many years what it is in one.
+    fn mul(self, of_one: Brings) -> Brings {
+        Brings {
+            watt_years: self * of_one.watt_years,
+            energy: of_one.energy.map(|energy| energy * self),
+        }
+    }
+}
+
 /// A way through all phases, summed up.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Totals {
@@ -192,10 +245,13 @@ pub struct Totals {
 /// How far the search went.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PhaseProof {
-    /// Watt-years, less charges, joints and money, of the plan.
+    /// Watt-years, less charges, joints and money, of the plan. Where energy is sought: its energy over
+    /// what a label watt brings in a year, less the same.
     pub value: f64,
     /// No plan is worth more.
     pub bound: f64,
+    /// Both as energy, where that is sought. \[kWh\]
+    pub as_energy: Option<(KilowattHours, KilowattHours)>,
     /// Gap as a fraction of the value.
     pub gap: f64,
     /// Is the gap at most 0.1 %, for all controllers on offer?
@@ -244,10 +300,10 @@ pub struct Cancelled {
     pub phase: usize,
     /// What one is left with. \[W\]
     pub watts: Watts,
-    /// Watt-years less than with all phases.
-    pub lost_watt_years: f64,
-    /// Watt-years less than by the best way for those who knew it beforehand, of the wirings met.
-    pub regret_watt_years: f64,
+    /// Less than with all phases.
+    pub lost: Brings,
+    /// Less than by the best way for those who knew it beforehand, of the wirings met.
+    pub regret: Brings,
     /// Panels bought that are then idle.
     pub idle: Vec<(KindIdx, usize)>,
     /// What they and other things bought ahead cost.
@@ -263,8 +319,8 @@ pub struct SoldOut {
     pub phase: usize,
     /// How many the plan would buy from then on.
     pub count: usize,
-    /// Watt-years lost by the best way on from there; `None` if no way was found.
-    pub lost_watt_years: Option<f64>,
+    /// Lost by the best way on from there; `None` if no way was found.
+    pub lost: Option<Brings>,
     /// Other kinds of the file that would fit in its places, the best first.
     pub substitutes: Vec<Substitute>,
 }
@@ -274,6 +330,6 @@ pub struct SoldOut {
 pub struct Substitute {
     /// Which kind.
     pub kind: KindIdx,
-    /// Watt-years more than with the planned kind; mostly below zero.
-    pub change_watt_years: f64,
+    /// More than with the planned kind; mostly below zero.
+    pub change: Brings,
 }

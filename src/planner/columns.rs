@@ -5,6 +5,7 @@ use std::rc::Rc;
 use super::charging::pushed_by;
 use super::gates::{FaultGate, FloatGate};
 use super::season::Season;
+use super::strings_known::StringsKnown;
 use super::terms::{CountRow, Question, Terms, spares_of};
 use crate::model::{ArrayWiring, PanelString};
 use crate::patterns::{
@@ -82,7 +83,7 @@ pub(super) fn list_candidates(bench: &Bench, question: &Question) -> Candidates 
         Touch::Free => all.put_today_first(bench, question),
     }
     all.drop_unusable();
-    all.rate(bench, question);
+    all.rate(bench, question, &StringsKnown::default());
     let sorts = sorts_of_strings(today);
     all.least_moves = all.patterns.iter().map(|p| least_moves(p, &sorts, &installed)).collect();
     all
@@ -90,7 +91,7 @@ pub(super) fn list_candidates(bench: &Bench, question: &Question) -> Candidates 
 
 impl Candidates {
     /// What each pattern gives over the level: amperes over volts, or what it brings over a season.
-    pub(super) fn rate(&mut self, bench: &Bench, question: &Question) {
+    pub(super) fn rate(&mut self, bench: &Bench, question: &Question, known: &StringsKnown) {
         self.rates.clear();
         let Some(season) = question.season else {
             let (lo, hi) = bench.controller().hold_range();
@@ -100,9 +101,7 @@ impl Candidates {
         };
         let describer = season.describer(bench);
         self.levels = describer.levels();
-        for pattern in &self.patterns {
-            self.rates.push(Rate::new(describer.rate(&pattern.strings)));
-        }
+        self.rates = self.patterns.iter().map(|p| known.rate(p, &describer)).collect();
     }
 
     /// The installed array as one pattern that is taken once; none if a string of it breaches a limit.
@@ -165,6 +164,16 @@ impl Candidates {
         self.patterns.splice(0..0, patterns);
     }
 
+    /// How many installed strings each group has; none where anything may be rewired.
+    pub(super) fn group_sizes(&self) -> &[usize] {
+        &self.group_sizes
+    }
+
+    /// The group of installed strings that a pattern stands for, if any.
+    pub(super) fn group(&self, pattern: usize) -> Option<usize> {
+        self.groups[pattern]
+    }
+
     /// Does a string stand today that is no candidate anywhere else?
     pub(super) fn holds_outside(&self) -> bool {
         !self.outside.is_empty()
@@ -204,11 +213,16 @@ impl Candidates {
     }
 
     /// Rates each pattern by what it brings at most over the season, whatever else is wired, so that
-    /// no level matters.
-    pub(super) fn take_ceilings(&mut self, bench: &Bench, season: &Season) {
+    /// no level matters. What is known is known of the season before this factor.
+    pub(super) fn take_ceilings(
+        &mut self,
+        bench: &Bench,
+        (season, factor): (&Season, f64),
+        known: &StringsKnown,
+    ) {
         let describer = season.describer(bench);
         self.levels = (1.0, 1.0);
-        let ceiling = |p: &Pattern| Rate::new([(1.0, describer.ceiling(&p.strings))]);
+        let ceiling = |p: &Pattern| Rate::new([(1.0, known.ceiling(p, &describer, factor))]);
         self.rates = self.patterns.iter().map(ceiling).collect();
     }
 

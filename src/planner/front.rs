@@ -52,13 +52,15 @@ impl Session<'_> {
     /// joints with which there is one.
     ///
     /// Each step is the best wiring with fewer joints than the one before, of near-ties the one
-    /// with fewest. So wirings that differ by less than the proof gap make one step.
+    /// with fewest. So wirings that differ by less than the proof gap make one step. `matters` is asked
+    /// before each step whether another one does, which cannot have more charged watts than so many.
     pub(super) fn front(
         &self,
         terms: &Terms,
         top: Level,
         known: &[ArrayWiring],
         effort: Effort,
+        matters: impl Fn(&Front, f64) -> bool,
     ) -> Front {
         let effort = limited(effort);
         let joiner = self.joiner();
@@ -66,7 +68,7 @@ impl Session<'_> {
         let (mut joints, mut bound) = (joiner.joints_of(top.array.clone()), top.bound);
         let mut front = Front { steps: Vec::new(), ceilings: Vec::new(), complete: true };
         front.enter(Step { level: top, joints });
-        while joints > 0 {
+        while joints > 0 && matters(&front, bound) {
             joiner.cap(joints - 1);
             match self.solve_within(terms, &known, &joiner, effort) {
                 LevelAnswer::Found(mut level) => {

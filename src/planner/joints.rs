@@ -68,7 +68,8 @@ impl Desk<'_> {
         for (touch, level) in &planned.found {
             let session = Session::new(bench, self.question(*touch));
             let top = self.top(planned, *touch, level);
-            let front = session.front(&Terms::of(bench), top, &known, self.options.effort);
+            let front =
+                session.front(&Terms::of(bench), top, &known, self.options.effort, |_, _| true);
             known.extend(front.steps.iter().map(|s| s.level.array.clone()));
             fronts.push((*touch, front));
         }

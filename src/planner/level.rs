@@ -5,6 +5,7 @@ use std::rc::Rc;
 use super::columns::{Candidates, installed_array, list_candidates};
 use super::joiner::Joiner;
 use super::season::Season;
+use super::strings_known::StringsKnown;
 use super::terms::{CountRow, Question, Terms};
 use crate::electrical::Catalog;
 use crate::model::{ArrayWiring, InputWiring, Installation, KindIdx};
@@ -68,15 +69,20 @@ impl<'b> Session<'b> {
 
     /// The same candidates under another question of the same touch.
     pub(super) fn asking(&self, question: Question<'b>) -> Self {
+        self.asking_knowing(question, &StringsKnown::default())
+    }
+
+    /// The same where some strings are known.
+    pub(super) fn asking_knowing(&self, question: Question<'b>, known: &StringsKnown) -> Self {
         let mut candidates = Candidates::clone(&self.candidates);
-        candidates.rate(self.bench, &question);
+        candidates.rate(self.bench, &question, known);
         Self { bench: self.bench, question, candidates: Rc::new(candidates) }
     }
 
     /// The same candidates, each at what it brings at most over a season.
     pub(super) fn under_ceilings(&self, question: Question<'b>, season: &Season) -> Self {
         let mut candidates = Candidates::clone(&self.candidates);
-        candidates.take_ceilings(self.bench, season);
+        candidates.take_ceilings(self.bench, (season, 1.0), &StringsKnown::default());
         Self { bench: self.bench, question, candidates: Rc::new(candidates) }
     }
 

@@ -103,6 +103,17 @@ impl Season {
         self
     }
 
+    /// The same in the measure of another season: values of both then compare.
+    pub(super) fn measured_by(self, other: &Self) -> Self {
+        let kwh = |season: &Self, own: &f64| own * season.per_watt;
+        let more = |(own, of_other): (&f64, &f64)| {
+            kwh(&self, own) / kwh(other, of_other).max(f64::MIN_POSITIVE)
+        };
+        let most = self.own.iter().zip(&other.own).map(more).fold(1.0, f64::max);
+        let margin = self.margin * most;
+        Self { per_watt: other.per_watt, own: other.own.clone(), margin, ..self }
+    }
+
     /// Value of what a kind's label watt brings by itself.
     pub(super) fn own(&self, kind: usize) -> f64 {
         self.own[kind]
@@ -197,6 +208,9 @@ impl Describer<'_> {
     }
 
     fn curve_of_all(&self, hour: &Hour, strings: &[PanelString]) -> Curve {
+        if let [alone] = strings {
+            return self.curve(hour, alone);
+        }
         let strings: Vec<Curve> = strings.iter().map(|s| self.curve(hour, s)).collect();
         Curve::in_parallel(&strings.iter().collect::<Vec<_>>())
     }

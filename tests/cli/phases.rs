@@ -58,3 +58,23 @@ fn worths_must_be_numbers_and_not_negative() {
         assert_eq!(code, 2, "{talk}");
     }
 }
+
+#[test]
+fn a_search_that_is_ended_early_answers_with_what_it_has() {
+    let (code, answer, talk) = run(&mut sungraft(&["phases", SITE, "--seconds", "0.001"]));
+    assert_eq!((code, talk.as_str()), (0, ""));
+    assert!(answer.contains("Stopped after 0.001 s"), "{answer}");
+}
+
+#[test]
+fn what_is_planned_for_and_what_may_be_touched_can_be_said() {
+    let (code, answer, _) = run(&mut sungraft(&["phases", SITE, "--for", "watts"]));
+    assert_eq!(code, 0);
+    assert!(answer.contains("most watts at full sun"), "{answer}");
+    let (code, answer, _) = run(&mut sungraft(&["phases", SITE, "--touch", "none"]));
+    assert_eq!(code, 0);
+    assert!(answer.contains("strings that stand are not\n") || answer.contains("are not touched"));
+    assert!(!answer.contains("Take "), "nothing is taken out: {answer}");
+    let (code, _, talk) = run(&mut sungraft(&["phases", SITE, "--for", "worst-month"]));
+    assert_eq!(code, 2, "{talk}");
+}

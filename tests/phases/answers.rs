@@ -9,7 +9,7 @@ use super::every_way::random_upgrade;
 use super::random::Random;
 use super::sites::random_site;
 
-fn canonical(wiring: &[InputWiring]) -> Vec<InputWiring> {
+pub(crate) fn canonical(wiring: &[InputWiring]) -> Vec<InputWiring> {
     wiring.iter().map(|w| InputWiring { at: w.at, array: w.array.canonical() }).collect()
 }
 
@@ -20,6 +20,7 @@ pub(crate) fn bare_phase(name: &str) -> Phase {
         date: None,
         months: Some(12.0),
         budget: None,
+        carry: false,
         spares: Vec::new(),
         controllers: Vec::new(),
         joints: None,
@@ -91,7 +92,10 @@ pub(crate) fn keeps_its_word(site: &Installation, phased: &Phased, case: &str) {
             .unwrap_or_else(|e| panic!("{case}: {e:?}"));
         let breached = plan.state.checks.iter().any(|c| c.outcome == Outcome::Breach);
         assert!(!breached, "{case}: a step breaches a limit");
-        assert!(phase.budget.is_none_or(|b| step.money <= b + 1e-9), "{case}: budget");
+        assert!(
+            phase.budget.is_none_or(|b| step.money <= b + step.carried_in + 1e-9),
+            "{case}: budget"
+        );
         assert!(phase.joints.is_none_or(|n| plan.joints.total() <= n), "{case}: joints");
         assert!(phase.hours.is_none_or(|h| step.hours <= h + 1e-9), "{case}: hours");
         let paid: f64 = step.bought.iter().map(|b| b.each.unwrap_or(0.0) * b.count as f64).sum();

@@ -1,11 +1,14 @@
 //! Random upgrades of two phases, and the best way by trying every one.
 
+use sungraft::electrical::Catalog;
+use sungraft::energy::EnergyModel;
 use sungraft::model::{ArrayWiring, InputWiring, Installation, KindIdx, Phase, PhaseSpare, Spare};
-use sungraft::plan::{Rule, Touch, fewest_joints};
+use sungraft::plan::{Aim, Rule, Touch, fewest_joints};
 use sungraft::planner::PhaseOptions;
 
 use super::random::Random;
-use super::sites::{AT, Best, allowed_wirings, random_site};
+use super::sites::{AT, Best, allowed_wirings, charge, random_site};
+use super::suns::own_energy;
 
 /// A small site whose spares come on offer in two phases, with prices and budgets.
 pub(crate) fn random_upgrade(rng: &mut Random, n_panels: usize) -> Installation {
@@ -36,6 +39,7 @@ fn phase(rng: &mut Random, name: &str) -> Phase {
         date: None,
         months: Some([6.0, 12.0, 30.0][rng.below(3)]),
         budget: rng.chance(0.4).then(|| rng.between(0.0, 150.0).round()),
+        carry: false,
         spares: Vec::new(),
         controllers: Vec::new(),
         joints: None,
@@ -91,8 +95,10 @@ fn least_money(site: &Installation, stock: &Stock, needs: &[[usize; 2]]) -> Opti
         needs: &[[usize; 2]],
         spent: [f64; 2],
     ) -> Option<f64> {
-        let within = |t: usize| site.phases[t].budget.is_none_or(|b| spent[t] <= b + 1e-9);
-        if !(within(0) && within(1)) {
+        let within =
+            |t: usize, more: f64| site.phases[t].budget.is_none_or(|b| spent[t] <= b + more + 1e-9);
+        let left = site.phases[0].budget.filter(|_| site.phases[0].carry).map(|b| b - spent[0]);
+        if !(within(0, 0.0) && within(1, left.unwrap_or(0.0))) {
             return None;
         }
         let k = site.kinds.len() - needs.len();
@@ -111,13 +117,29 @@ fn least_money(site: &Installation, stock: &Stock, needs: &[[usize; 2]]) -> Opti
     descend(site, stock, needs, [0.0; 2])
 }
 
+/// Each wiring's energy in a year, less what its panels are charged, in place of its watts. \[kWh\]
+fn reckon_years(site: &Installation, all: &mut [Best]) {
+    let catalog = Catalog::fit(&site.kinds).expect("legal labels");
+    let model = EnergyModel::of(site, &catalog).expect("the sun is known");
+    let own = own_energy(site, Aim::Year, 0);
+    let share = |k: KindIdx| charge(site.kind(k)) / site.kind(k).label.p_mp.watts();
+    for best in all {
+        let year = model.year(&[InputWiring { at: AT, array: best.array.clone() }]);
+        let charges: f64 = best.array.panels().map(|k| share(k) * own[k.0]).sum();
+        best.charged = year.out().kilowatt_hours() - charges;
+    }
+}
+
 /// The best of all ways.
 pub(crate) fn try_every_way(site: &Installation, options: &PhaseOptions) -> Option<BestWay> {
     let stock = stock(site);
     let n = site.kinds.len();
-    let installed = site.installed[0].array.count_by_kind(n);
-    let wirings = |t: usize| -> Vec<Best> {
+    let touch = options.plan.touch.iter().copied().max().unwrap_or(Touch::Free);
+    let today = &site.installed[0].array;
+    let wirings = |t: usize, before: &ArrayWiring| -> Vec<Best> {
         let mut then = site.clone();
+        then.installed[0].array = before.clone();
+        let installed = before.count_by_kind(n);
         then.spares = (0..n)
             .map(|k| Spare {
                 kind: KindIdx(k),
@@ -127,16 +149,19 @@ pub(crate) fn try_every_way(site: &Installation, options: &PhaseOptions) -> Opti
             })
             .filter(|s| s.count > 0)
             .collect();
-        let mut all = allowed_wirings(&then, Touch::Free, Rule::Curve);
-        // Nothing at all is a wiring, too, unless today's may stay.
-        let today = site.installed[0].array.canonical();
-        if today.strings.is_empty() || all.iter().all(|b| b.array.canonical() != today) {
+        let mut all = allowed_wirings(&then, touch, Rule::Curve);
+        if options.plan.aim == Some(Aim::Year) {
+            reckon_years(&then, &mut all);
+        }
+        // Nothing at all is a wiring, too, unless today's may stay or nothing may be touched.
+        let stays = all.iter().any(|b| b.array.canonical() == today.canonical());
+        if today.strings.is_empty() || (touch == Touch::Free && !stays) {
             all.push(Best { charged: 0.0, array: ArrayWiring::default() });
         }
         all.sort_by(|a, b| b.charged.total_cmp(&a.charged));
         all
     };
-    let (firsts, seconds) = (wirings(0), wirings(1));
+    let (firsts, mut seconds) = (wirings(0, today), wirings(1, today));
     let years: Vec<f64> = site.phases.iter().map(Phase::years).collect();
     let all_years: f64 = years.iter().sum();
     let joint = options.plan.joint_worth.unwrap_or(0.0) * all_years;
@@ -160,6 +185,9 @@ pub(crate) fn try_every_way(site: &Installation, options: &PhaseOptions) -> Opti
         let opening =
             if joint > 0.0 { joint * joints(&site.installed[0].array, &first.array) } else { 0.0 };
         let bought = beyond(&first.array);
+        if touch != Touch::Free {
+            seconds = wirings(1, &first.array);
+        }
         for second in &seconds {
             let gross = gross - opening + years[1] * second.charged;
             if gross <= so_far(&best) {

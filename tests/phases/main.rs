@@ -6,13 +6,18 @@ mod random;
 #[path = "../support/sites.rs"]
 #[allow(dead_code, reason = "each test file uses a part of the support")]
 mod sites;
+#[path = "../support/suns.rs"]
+#[allow(dead_code, reason = "each test file uses a part of the support")]
+mod suns;
 #[path = "../support/wirings.rs"]
 #[allow(dead_code, reason = "each test file uses a part of the support")]
 mod wirings;
 
 mod answers;
+mod energy;
 mod every_way;
 mod exhaustive;
 mod golden;
 mod several;
 mod shown;
+mod stopped;

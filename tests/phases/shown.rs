@@ -1,7 +1,7 @@
 //! What the scenario's head says, and what single keys of the file do.
 
 use sungraft::input::read_site;
-use sungraft::plan::{FoilKind, Phased, Prepared, Ware};
+use sungraft::plan::{Aim, FoilKind, Phased, Prepared, Ware};
 use sungraft::planner::{Options, PhaseOptions, plan_phases};
 
 const SITE: &str = include_str!("../../scenarios/quarry-workshop.yaml");
@@ -27,7 +27,13 @@ fn bought(phased: &Phased, t: usize) -> Vec<String> {
 fn taking_each_phase_by_itself_buys_the_other_lot_and_loses() {
     let phased = planned(SITE, None);
     assert_eq!(bought(&phased, 0), ["2 ridge-390"]);
-    assert!(phased.proof.proven, "{:?}", phased.proof);
+    assert!(phased.proof.gap < 0.015, "{:?}", phased.proof);
+    let plan = Options { aim: Some(Aim::Watts), ..Options::default() };
+    let by_watts = PhaseOptions { plan, money_worth: None };
+    let site = read_site("site.yaml", SITE.as_bytes()).expect("a sound site file").value;
+    let by_watts = plan_phases(&site, &by_watts).expect("passes the audit");
+    assert_eq!(bought(&by_watts, 0), ["2 ridge-390"]);
+    assert!(by_watts.proof.proven, "{:?}", by_watts.proof);
     let foil = |kind: FoilKind| {
         let found = phased.foils.iter().find(|f| f.kind == kind).expect("both are there");
         found.totals.clone()
@@ -93,8 +99,28 @@ fn a_phase_in_which_no_joint_may_be_touched_buys_ahead() {
 fn a_kind_that_is_sold_out_later_is_told_with_what_would_fit() {
     let phased = planned(SITE, None);
     let lost = phased.sold_out.iter().find(|s| s.phase == 2).expect("bought in the last phase");
-    assert!(lost.lost_watt_years.is_some_and(|l| l > 1000.0), "{lost:?}");
+    assert!(lost.lost.is_some_and(|l| l.watt_years > 1000.0), "{lost:?}");
     assert!(!lost.substitutes.is_empty());
     assert_eq!(phased.cancelled.len(), 2);
-    assert!(phased.cancelled[0].lost_watt_years > phased.cancelled[1].lost_watt_years);
+    assert!(phased.cancelled[0].lost.watt_years > phased.cancelled[1].lost.watt_years);
+}
+
+#[test]
+fn a_budget_that_carries_over_buys_later_what_was_saved() {
+    // Ten short of the controller: what the first phase leaves over makes it up, if it may.
+    let short = SITE.replacen("budget: 320", "budget: 285", 1);
+    assert!(!bought(&planned(&short, None), 1).contains(&"1 bench-large".to_owned()));
+    let carried = short.replacen("    budget: 190\n", "    budget: 200\n    carry: true\n", 1);
+    let phased = planned(&carried, None);
+    assert!(bought(&phased, 1).contains(&"1 bench-large".to_owned()), "{:?}", bought(&phased, 1));
+    let (first, second) = (&phased.steps[0], &phased.steps[1]);
+    assert_eq!((first.carried_on, second.carried_in), (Some(10.0), 10.0));
+    assert!(second.money > 285.0 && second.carried_on.is_none());
+}
+
+#[test]
+fn to_carry_over_there_must_be_a_budget() {
+    let bad = SITE.replacen("    budget: 190\n", "    carry: true\n", 1);
+    let errors = read_site("site.yaml", bad.as_bytes()).expect_err("nothing to carry").to_string();
+    assert!(errors.contains("carries over what is left of its `budget`, but has none"), "{errors}");
 }

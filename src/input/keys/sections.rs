@@ -258,6 +258,7 @@ pub(in crate::input) const PHASE: Section = Section {
         may("date", Text),
         may("months", Number(Month, above(0.0, 600.0))),
         may("budget", Number(Unit::None, within(0.0, 1e9))),
+        may("carry", Switch),
         may("spares", List),
         may("controllers", List),
         may("joints", Count(0, 100_000)),

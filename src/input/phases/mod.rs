@@ -36,7 +36,7 @@ pub(super) fn read_phases(
     let mut read: Vec<Entry> = Vec::new();
     for node in nodes.iter().take(MAX_PHASES) {
         let Some(fields) = Fields::open(node, &PHASE, findings) else { continue };
-        read.extend(read_entry(&fields, &mut offers, findings));
+        read.extend(read_entry(&fields, read.last(), &mut offers, findings));
     }
     report_repeated_names(&read, findings);
     report_order(&read, findings);
@@ -54,7 +54,12 @@ struct Entry {
     date_at: Option<Place>,
 }
 
-fn read_entry(fields: &Fields, offers: &mut Offers, findings: &mut Findings) -> Option<Entry> {
+fn read_entry(
+    fields: &Fields,
+    before: Option<&Entry>,
+    offers: &mut Offers,
+    findings: &mut Findings,
+) -> Option<Entry> {
     let name = fields.text("name", findings);
     let date = read_date(fields, findings);
     let months = fields.number("months", findings);
@@ -64,10 +69,21 @@ fn read_entry(fields: &Fields, offers: &mut Offers, findings: &mut Findings) -> 
     let called = name.as_ref().map_or_else(String::new, |name| name.value.clone());
     let spares = offers.read_spares(list(fields, "spares", findings), &called, findings);
     let controllers = offers.read_controllers(list(fields, "controllers", findings), findings);
-    if let Some(budget) = &budget {
+    let carry = fields.switch("carry", findings).unwrap_or(false);
+    // Money that is saved up is not too little yet, and where some comes over it is more.
+    let alone = !carry && before.is_none_or(|before| !before.phase.carry);
+    if let Some(budget) = budget.as_ref().filter(|_| alone) {
         offers.hold_against(budget, findings);
     }
     let name = name?;
+    if carry && !fields.has("budget") {
+        let message = format!(
+            "phase {} carries over what is left of its `budget`, but has none",
+            quoted(&name.value)
+        );
+        let help = "write a `budget:`, or take out `carry`";
+        findings.error(MISSING_KEY, name.at, message, help);
+    }
     Some(Entry {
         says_months: fields.has("months"),
         says_date: fields.has("date"),
@@ -78,6 +94,7 @@ fn read_entry(fields: &Fields, offers: &mut Offers, findings: &mut Findings) -> 
             date: date.map(|d| d.value),
             months: None,
             budget: budget.map(|b| b.value),
+            carry,
             spares,
             controllers,
             joints,

@@ -1,8 +1,9 @@
 //! How much energy no wiring can pass: ceilings that add up, and what a judge says below them.
 
 use super::pool::Pool;
-use crate::energy::{Grain, Slopes, Span};
-use crate::model::ArrayWiring;
+use crate::electrical::Catalog;
+use crate::energy::{EnergyModel, Grain, Slopes, Span};
+use crate::model::{ArrayWiring, InputWiring, Installation};
 use crate::patterns::Bench;
 use crate::plan::{EnergyProof, Yield};
 use crate::planner::season::Season;
@@ -12,6 +13,8 @@ use crate::units::KilowattHours;
 pub(in crate::planner) struct Line {
     /// Its slopes as a season, the typical hours agreeing with the true ones where it touches.
     pub season: Season,
+    /// By what that agreement changes the worth of every hour.
+    pub factor: f64,
     /// What it has besides: at the limits, and from inputs that stay. As a value.
     pub besides: f64,
 }
@@ -20,22 +23,35 @@ impl Line {
     /// The line that touches at a wiring that was met.
     pub(in crate::planner) fn touching(pool: &Pool, at: usize, benches: &[Bench]) -> Self {
         let met = &pool.met[at];
-        let (model, span) = (pool.model, met.span);
-        let there = pool.site(&met.arrays);
-        let slopes = model.slopes(&there, &there);
         let nothing = vec![ArrayWiring::default(); met.arrays.len()];
-        let stays = model.along(&pool.site(&nothing), span, &slopes);
-        let season = season(pool, (span, Grain::Fine), &slopes);
-        let truly = season.value(model.along(&there, span, &slopes) - stays);
-        let inputs = benches.iter().zip(&met.arrays).filter(|(_, array)| !array.strings.is_empty());
-        let by_hours: f64 =
-            inputs.map(|(bench, a)| season.describer(bench).ceiling(&a.strings)).sum();
+        let sites = (pool.site(&nothing), pool.site(&met.arrays));
+        let desk = (pool.desk.installation, pool.desk.catalog);
+        let inputs = benches.iter().zip(&met.arrays);
+        Self::at((pool.model, met.span), desk, (&sites.0, &sites.1), inputs)
+    }
+
+    /// The line that touches at the second of two wirings of a site; the first is the same with
+    /// nothing on the inputs that are planned, which are these.
+    pub(in crate::planner) fn at<'i, 'b: 'i>(
+        (model, span): (&EnergyModel, Span),
+        (installation, catalog): (&Installation, &Catalog),
+        (nothing, there): (&[InputWiring], &[InputWiring]),
+        inputs: impl Iterator<Item = (&'i Bench<'b>, &'i ArrayWiring)>,
+    ) -> Self {
+        let slopes = model.slopes(there, there);
+        let stays = model.along(nothing, span, &slopes);
+        let season = Season::new(model, installation, catalog, (span, Grain::Fine), &slopes);
+        let truly = season.value(model.along(there, span, &slopes) - stays);
+        let by_hours: f64 = inputs
+            .filter(|(_, array)| !array.strings.is_empty())
+            .map(|(bench, a)| season.describer(bench).ceiling(&a.strings))
+            .sum();
         let factor = if by_hours > 0.0 { truly / by_hours } else { 1.0 };
         // What is true of one wiring's planes need not be of another's, so nothing is taken off.
-        let several_suns = pool.desk.installation.site.sun.planes.len() > 1;
+        let several_suns = installation.site.sun.planes.len() > 1;
         let factor = if several_suns { factor.max(1.0) } else { factor };
         let besides = season.value(stays + model.at_limits(span, &slopes));
-        Self { season: season.times(factor), besides }
+        Self { season: season.times(factor), factor, besides }
     }
 
     /// A bound of this line's measure in the pool's.

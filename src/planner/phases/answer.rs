@@ -4,12 +4,13 @@ use super::foils::{self, Account};
 use super::orders::{Chosen, Search, on_site};
 use super::path::panels_handled;
 use super::prepared;
-use super::supply::{Good, Purchase, money};
+use super::supply::{Good, Purchase, spent_in};
+use super::told::{notes, own_assumptions};
 use super::{JOINT_MINUTES, PANEL_MINUTES};
 use crate::energy::{EnergyAnswer, EnergyModel};
-use crate::model::{ArrayWiring, InputWiring, Installation, KindIdx, LAST_PHASE_MONTHS, Spare};
+use crate::model::{ArrayWiring, InputWiring, Installation, KindIdx, Spare};
 use crate::plan::{
-    Advice, Aim, Bought, Bound, Evaluator, PhaseProof, PhaseStep, Phased, Plan, Prepared, Touch,
+    Advice, Bought, Bound, Evaluator, Gained, PhaseProof, PhaseStep, Phased, Plan, Prepared,
     TouchAnswer, Ware, ask, assumed, audit_with, cautions_for, fewest_joints,
 };
 use crate::planner::Failure;
@@ -46,19 +47,33 @@ pub(super) fn answer(
         Vec::new()
     };
     let totals = Account::of_plan(chosen.way.as_ref(), &steps).totals(search);
-    let foils = foils::foils(search, chosen, greedy)?;
-    let cancelled = search.cancelled(chosen, &steps);
-    let sold_out = search.sold_out(chosen, &steps);
+    search.shows("comparing with other ways");
+    let mut foils =
+        if search.is_stopped() { Vec::new() } else { foils::foils(search, chosen, greedy)? };
+    let mut what_if = if search.is_stopped() {
+        (Vec::new(), Vec::new())
+    } else {
+        search.shows("asking what if a phase never comes, or a kind is sold out");
+        (search.cancelled(chosen, &steps), search.sold_out(chosen, &steps))
+    };
+    if search.is_stopped() {
+        // What rests on searches cut short is not told as if it were found.
+        (foils, what_if) = Default::default();
+        steps.iter_mut().for_each(|step| step.gained_by_that = None);
+    }
+    let (cancelled, sold_out) = what_if;
     let last = steps.last().map_or(&today, |s| &s.plan().state);
     let with_all = with_every_kind(installation);
     let mut told = assumed(&with_all, &concerned(&with_all));
-    told.extend(own_assumptions(installation));
+    told.extend(own_assumptions(installation, today_energy.is_some()));
     Ok(Phased {
         site: installation.site.name.clone(),
         coldest: installation.site.coldest,
         hottest: installation.site.hottest,
         today_energy,
         failed,
+        aim: search.aim,
+        touch: search.touch,
         totals,
         proof: proof(search, chosen),
         foils,
@@ -68,8 +83,9 @@ pub(super) fn answer(
         money_worth: search.options.money_worth.map(Watts),
         assumed: told,
         ask: ask(&with_all, last),
-        notes: notes(chosen, &steps),
+        notes: notes(search, chosen, &steps),
         cautions: cautions_for(&with_all, last),
+        stopped: search.options.plan.effort.watch.stopped(),
         today,
         steps,
     })
@@ -92,7 +108,7 @@ fn step(
     let today = evaluator.state(&installation.installed);
     let state = evaluator.state(&wiring);
     let desk = Desk::new(&installation, search.catalog, &search.options.plan);
-    let question = desk.question(Touch::Free);
+    let question = desk.question(search.touch);
     let inputs = search.ground_of(&chosen.used, t).lot.inputs.clone();
     let bench = desk.bench(inputs[0]);
     let n_kinds = installation.kinds.len();
@@ -101,7 +117,7 @@ fn step(
     let charged = desk.by_rule(state.watts(), state.nameplate()) - charge;
     let labels = labels_at_hand(&installation).max(state.watts().watts());
     let plan = Plan {
-        touch: Touch::Free,
+        touch: search.touch,
         added: state.watts() - today.watts(),
         charged: Watts(charged),
         // All that is proven of one step alone: no wiring gives more than its labels. What is proven
@@ -132,19 +148,31 @@ fn step(
         .filter(|p| p.phase == t)
         .flat_map(|p| bought(search, chosen, p))
         .collect();
-    let gained_by_that =
-        if taken_out.is_empty() { None } else { search.gain_of_taking_out(chosen, t, &then) };
+    let gained_by_that = if taken_out.is_empty() || search.is_stopped() {
+        None
+    } else {
+        search.gain_of_taking_out(chosen, t, &then)
+    };
+    let gained_by_that = gained_by_that.map(|gain| match search.basis {
+        None => Gained::Watts(Watts(gain)),
+        Some(basis) => Gained::Energy(basis.energy(gain)),
+    });
     let energy = EnergyModel::of(&installation, search.catalog).map(|model| EnergyAnswer {
         today: model.year(&installation.installed),
         plans: vec![model.year(&wiring)],
     });
     let out = energy.as_ref().map(|e| e.plans[0].out());
+    let spent: Vec<f64> = (0..way.stands.len()).map(|s| spent_in(&way.bought, s)).collect();
+    let carried = search.supply.carried_on(&spent);
+    let goes_on = t + 1 < spent.len() && search.supply.purse_since(t + 1) <= t;
     let step = PhaseStep {
         name: phase.name.clone(),
         date: phase.date,
         years: phase.years(),
-        money: way.bought.iter().filter(|p| p.phase == t).map(|p| money(&[*p])).sum(),
+        money: spent_in(&way.bought, t),
         budget: phase.budget,
+        carried_in: t.checked_sub(1).map_or(0.0, |before| carried[before]),
+        carried_on: goes_on.then(|| carried[t]),
         wired: more(&now, &then),
         taken_out,
         gained_by_that,
@@ -157,7 +185,7 @@ fn step(
             coldest: installation.site.coldest,
             hottest: installation.site.hottest,
             rule: search.options.plan.rule,
-            aim: Aim::Watts,
+            aim: search.aim,
             planned: first_wired(&installation, &inputs),
             together: inputs,
             assumed: assumed(&installation, &concerned(&installation)),
@@ -165,7 +193,7 @@ fn step(
             cautions: cautions_for(&installation, &plan.state),
             today,
             plans: vec![plan],
-            levels: vec![(Touch::Free, TouchAnswer::Plan(0))],
+            levels: vec![(search.touch, TouchAnswer::Plan(0))],
             best: Some(0),
             spares: Vec::new(),
             idle: Vec::new(),
@@ -275,9 +303,11 @@ fn proof(search: &Search, chosen: &Chosen) -> PhaseProof {
     let gap = ((chosen.bound - value) / value.abs().max(1.0)).max(0.0);
     let within = gap <= search.options.plan.effort.proof;
     let pool = |t: usize| search.ground_of(&chosen.used, t).stands.len();
+    let bound = chosen.bound.max(value);
     PhaseProof {
         value,
-        bound: chosen.bound.max(value),
+        bound,
+        as_energy: search.basis.map(|basis| (basis.energy(value), basis.energy(bound))),
         gap,
         proven: chosen.way.is_some() && within && chosen.settled,
         pools: (0..search.supply.n_phases()).map(pool).collect(),
@@ -294,55 +324,6 @@ fn with_every_kind(installation: &Installation) -> Installation {
         }
     }
     all
-}
-
-fn own_assumptions(installation: &Installation) -> Vec<String> {
-    let mut told = Vec::new();
-    if let Some(last) = installation.phases.last().filter(|p| p.months.is_none()) {
-        told.push(format!(
-            "{}: the state that it reaches counts for {:.0} years (`months` is not given)",
-            last.name,
-            LAST_PHASE_MONTHS / 12.0
-        ));
-    }
-    if installation.phases.iter().any(|p| p.hours.is_some()) {
-        told.push(format!(
-            "work: {JOINT_MINUTES:.0} minutes for each joint opened or made, {PANEL_MINUTES:.0} for \
-             each panel put up or taken down (common practice, no source)"
-        ));
-    }
-    told
-}
-
-fn notes(chosen: &Chosen, steps: &[PhaseStep]) -> Vec<String> {
-    let mut notes = Vec::new();
-    if !chosen.compared {
-        notes
-            .push("Very many ways lead through the wirings met: not all were compared.".to_owned());
-    }
-    if chosen.n_unsearched > 0 {
-        notes.push(format!(
-            "The controllers can come into use in more orders than are worked out: {} were left out.",
-            chosen.n_unsearched
-        ));
-    }
-    if !chosen.used.is_empty() {
-        notes.push(
-            "Panels are chosen by watts before the controllers' output limits, controllers by what \
-             passes them."
-                .to_owned(),
-        );
-    }
-    let clips = |s: &&PhaseStep| s.plan().state.clipped().is_some();
-    if let Some(step) = steps.iter().find(clips) {
-        notes.push(format!(
-            "From {} on an output holds back part of the watts: what is shown is behind the outputs, but \
-             panels are chosen by the watts before, since those count in weak sun. Another way can have \
-             more behind them.",
-            step.name
-        ));
-    }
-    notes
 }
 
 /// Energy over the phases, where the sun is known. \[kWh\]

@@ -1,9 +1,9 @@
 //! The best way through the phases under one order of controllers, with a bound on all ways.
 
 use super::ground::{Ground, Stand};
-use super::nearby::fewer_joints;
+use super::nearby::offer_fewer_joints;
 use super::path::{Measures, Steps, Way};
-use super::together::{Part, Row, only, plan_together};
+use super::together::{Row, only};
 use crate::electrical::Catalog;
 use crate::model::InputWiring;
 use crate::planner::{Failure, Options};
@@ -41,9 +41,10 @@ impl Campaign<'_> {
     ) -> Result<Answer, Failure> {
         let all: Vec<usize> = (0..grounds.len()).collect();
         let rows = [self.kept_rows(&all), self.purse_rows(&all)].concat();
-        let shared = self.share(grounds, &all, rows);
+        self.options.effort.watch.doing(|| "planning all phases together".to_owned());
+        let shared = self.share_with_bound(grounds, &rows);
         let controllers: f64 = self.measures.money.unwrap_or(0.0) * self.controllers_by(usize::MAX);
-        let bound = shared - controllers;
+        let mut bound = shared - controllers;
         if floor.is_some_and(|floor| bound <= floor) {
             return Ok(Answer { way: None, bound, compared: true });
         }
@@ -58,7 +59,7 @@ impl Campaign<'_> {
                 break;
             }
             way = Some(found);
-            if round == ROUNDS {
+            if round == ROUNDS || self.is_stopped() {
                 break;
             }
             let best = way.as_ref().expect("set above");
@@ -70,8 +71,19 @@ impl Campaign<'_> {
             self.spread(grounds);
             (way, compared) = self.through(grounds, steps);
         }
+        if let Some(way) = way.as_ref().filter(|way| {
+            self.seeks_energy(grounds) && self.gap(way, bound) > self.options.effort.closed
+        }) {
+            // Lines that touch at the way itself may lie lower.
+            let there: Vec<_> = way.stands.iter().map(|stand| stand.wiring.clone()).collect();
+            bound = bound.min(self.ceiling(grounds, &rows, &there) - controllers);
+        }
         let bound = way.as_ref().map_or(bound, |w| bound.max(w.value));
         Ok(Answer { way, bound, compared })
+    }
+
+    pub(super) fn is_stopped(&self) -> bool {
+        self.options.effort.watch.is_stopped()
     }
 
     fn gap(&self, way: &Way, bound: f64) -> f64 {
@@ -81,21 +93,6 @@ impl Campaign<'_> {
     fn through(&self, grounds: &[&mut Ground], steps: &mut Steps) -> (Option<Way>, bool) {
         let pools: Vec<&[Stand]> = grounds.iter().map(|g| g.stands.as_slice()).collect();
         self.measures.best(&self.today, &pools, steps)
-    }
-
-    /// Plans some phases together; `which` are their indices.
-    fn share(&self, grounds: &mut [&mut Ground], which: &[usize], rows: Vec<Row>) -> f64 {
-        let mut parts: Vec<Part> = grounds
-            .iter_mut()
-            .enumerate()
-            .filter(|(t, _)| which.contains(t))
-            .map(|(t, ground)| Part {
-                ground,
-                years: self.measures.years[t],
-                prices: self.prices(t),
-            })
-            .collect();
-        plan_together(&mut parts, rows, self.options.effort)
     }
 
     /// A wiring that is allowed in one phase is allowed in each that has its panels and controllers.
@@ -128,10 +125,7 @@ impl Campaign<'_> {
         }
         let mut before = self.today.clone();
         for (t, stand) in way.stands.iter().enumerate() {
-            let next = fewer_joints(self, grounds[t], &before, stand, t)?;
-            for wiring in next {
-                grounds[t].offer(&wiring);
-            }
+            offer_fewer_joints(self, grounds[t], &before, stand, t)?;
             // Wirings of this phase that stay into the next.
             if t + 1 < grounds.len() && grounds[t + 1].lot.in_use != grounds[t].lot.in_use {
                 grounds[t + 1].offer(&stand.wiring);
@@ -148,8 +142,7 @@ impl Campaign<'_> {
         for (t, stand) in way.stands.iter().enumerate() {
             let all = Stand { counts: grounds[t].stock(), ..stand.clone() };
             for from in &before {
-                let next = fewer_joints(self, grounds[t], from, &all, t)?;
-                next.iter().for_each(|wiring| grounds[t].offer(wiring));
+                offer_fewer_joints(self, grounds[t], from, &all, t)?;
             }
             before.truncate(1);
             before.push(stand.wiring.clone());
@@ -241,14 +234,6 @@ impl Campaign<'_> {
             });
         }
         self.share(grounds, &[t], rows);
-    }
-
-    /// The last phase by itself, within all budgets.
-    pub(super) fn end_state(&self, end: &mut Ground) {
-        let t = self.supply().n_phases() - 1;
-        let parts =
-            &mut [Part { ground: end, years: self.measures.years[t], prices: self.prices(t) }];
-        plan_together(parts, self.purse_rows(&[t]), self.options.effort);
     }
 
     /// Charged watts of the best wiring of a phase in which no panel of some is left out.

@@ -5,8 +5,9 @@ use super::orders::{Chosen, Search, on_site};
 use super::path::Measures;
 use super::sequence::Used;
 use super::supply::{Good, Purchase, money};
+use super::year::Year;
 use crate::model::{ArrayWiring, Element, InputWiring, KindIdx, PanelString};
-use crate::plan::{Cancelled, Evaluator, Outcome, PhaseStep, SoldOut, Substitute};
+use crate::plan::{Brings, Cancelled, Evaluator, Outcome, PhaseStep, SoldOut, Substitute};
 use crate::units::Watts;
 
 /// Substitutes that are named for a kind.
@@ -22,7 +23,11 @@ impl Search<'_, '_> {
         let way = chosen.way.as_ref().expect("there are steps");
         let left = steps[t - 1].plan().state.passed().watts();
         let passed = |s: &PhaseStep| s.plan().state.passed().watts();
-        let lost = steps[t..].iter().map(|s| s.years * (passed(s) - left)).sum();
+        let before = steps[t - 1].energy;
+        let lost = Brings {
+            watt_years: steps[t..].iter().map(|s| s.years * (passed(s) - left)).sum(),
+            energy: steps[t..].iter().map(|s| Some((s.energy? - before?) * s.years)).sum(),
+        };
         let bought: Vec<Purchase> = way.bought.iter().copied().filter(|p| p.phase < t).collect();
         let wiring = steps[t - 1].plan().state.wiring();
         let idle = self.idle_of(&bought, &wiring);
@@ -35,15 +40,15 @@ impl Search<'_, '_> {
         Cancelled {
             phase: t,
             watts: Watts(left),
-            lost_watt_years: lost,
-            regret_watt_years: self.regret(chosen, t),
+            lost,
+            regret: self.regret(chosen, t),
             idle,
             idle_money: idle_money + controllers,
         }
     }
 
-    /// Watt-years that the best way for those who know of the end has more, of the wirings met.
-    fn regret(&mut self, chosen: &Chosen, t: usize) -> f64 {
+    /// What the best way for those who know of the end has more, of the wirings met.
+    fn regret(&mut self, chosen: &Chosen, t: usize) -> Brings {
         let way = chosen.way.as_ref().expect("there are steps");
         let used: Used = chosen.used.iter().map(|u| u.filter(|from| *from < t)).collect();
         let whole = self.campaign(&used).measures;
@@ -57,7 +62,29 @@ impl Search<'_, '_> {
         let stands: Vec<&Stand> = way.stands[..t].iter().collect();
         let ours = measures.way(&self.today, &stands, &mut steps);
         self.steps = steps;
-        best.zip(ours).map_or(0.0, |(best, ours)| (best.value - ours.value).max(0.0))
+        let nothing = Brings { watt_years: 0.0, energy: None };
+        let Some((best, ours)) = best.zip(ours).filter(|(b, o)| b.value > o.value) else {
+            return nothing;
+        };
+        let pairs = best.stands.iter().zip(&ours.stands).zip(&measures.years).enumerate();
+        let more = pairs.map(|(s, ((best, ours), years))| {
+            *years * self.between(&used, s, &ours.wiring, &best.wiring)
+        });
+        more.reduce(|a, b| a + b).unwrap_or(nothing)
+    }
+
+    /// What one wiring brings more than another in a year of a phase; energy where that is sought.
+    fn between(&self, used: &Used, s: usize, less: &[InputWiring], more: &[InputWiring]) -> Brings {
+        let ground = self.ground_of(used, s);
+        let passed = |wiring: &[InputWiring]| self.state_of(used, s, wiring).passed().watts();
+        let between = |year: &Year| {
+            let energy = |wiring| year.energy(&on_site(&ground.lot.site, wiring));
+            energy(more) - energy(less)
+        };
+        Brings {
+            watt_years: passed(more) - passed(less),
+            energy: ground.year.as_ref().map(between),
+        }
     }
 
     /// What if a kind that is bought in a later phase is sold out by then?
@@ -91,23 +118,23 @@ impl Search<'_, '_> {
         let mut grounds = self.grounds_of(&chosen.used);
         let on = campaign.on_from(&mut grounds, &mut work, &way.stands[..t], &most);
         self.steps = work;
-        let passed = |s: usize, wiring: &[InputWiring]| {
-            steps[s].years * self.state_of(&chosen.used, s, wiring).passed().watts()
-        };
-        let lost = on.map(|on| {
+        let lost = on.and_then(|on| {
             let stands = on.stands.iter().zip(&way.stands).enumerate().skip(t);
-            stands.map(|(s, (a, b))| passed(s, &b.wiring) - passed(s, &a.wiring)).sum()
+            let lost = stands.map(|(s, (a, b))| {
+                steps[s].years * self.between(&chosen.used, s, &a.wiring, &b.wiring)
+            });
+            lost.reduce(|a, b| a + b)
         });
         let substitutes = self.substitutes(chosen, kind, t, had);
-        SoldOut { kind, phase: t, count, lost_watt_years: lost, substitutes }
+        SoldOut { kind, phase: t, count, lost, substitutes }
     }
 
     /// Kinds of the file that keep every limit in the places of another.
     fn substitutes(&self, chosen: &Chosen, kind: KindIdx, t: usize, had: usize) -> Vec<Substitute> {
         let way = chosen.way.as_ref().expect("something is bought for a way");
         let kept = self.supply.own[kind.0] + had;
-        let change = |other: KindIdx| -> Option<f64> {
-            let mut change = 0.0;
+        let change = |other: KindIdx| -> Option<Brings> {
+            let mut change: Option<Brings> = None;
             for (s, stand) in way.stands.iter().enumerate().skip(t) {
                 let wiring = with_kind(&stand.wiring, kind, other, kept);
                 let site = &self.ground_of(&chosen.used, s).lot.site;
@@ -118,20 +145,23 @@ impl Search<'_, '_> {
                 {
                     return None;
                 }
-                let planned = self.state_of(&chosen.used, s, &stand.wiring).passed();
                 let years = self.installation.phases[s].years();
-                change += years * (state.passed().watts() - planned.watts());
+                let more = years * self.between(&chosen.used, s, &stand.wiring, &wiring);
+                change = Some(change.map_or(more, |sum| sum + more));
             }
-            Some(change)
+            change
         };
         let mut fitting: Vec<Substitute> = (0..self.installation.kinds.len())
             .map(KindIdx)
             .filter(|other| *other != kind)
-            .filter_map(|other| {
-                change(other).map(|change| Substitute { kind: other, change_watt_years: change })
-            })
+            .filter_map(|other| change(other).map(|change| Substitute { kind: other, change }))
             .collect();
-        fitting.sort_by(|a, b| b.change_watt_years.total_cmp(&a.change_watt_years));
+        let by_energy = self.basis.is_some();
+        let sought = |s: &Substitute| match s.change.energy {
+            Some(energy) if by_energy => energy.kilowatt_hours(),
+            _ => s.change.watt_years,
+        };
+        fitting.sort_by(|a, b| sought(b).total_cmp(&sought(a)));
         fitting.truncate(NAMED);
         fitting
     }

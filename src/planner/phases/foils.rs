@@ -2,11 +2,11 @@
 
 use super::answer::{counts, energy_of};
 use super::ground::{Ground, Stand};
-use super::nearby::fewer_joints;
+use super::nearby::offer_fewer_joints;
 use super::orders::{Chosen, Search, on_site};
 use super::path::{Steps, Way};
 use super::sequence::{Used, in_use, laid_on};
-use super::supply::{Good, Purchase, money};
+use super::supply::{Good, Purchase, money, spent_in};
 use crate::energy::EnergyModel;
 use crate::model::{InputWiring, KindIdx};
 use crate::plan::{Foil, FoilKind, Joints, PhaseStep, Totals, fewest_joints};
@@ -146,14 +146,17 @@ impl Search<'_, '_> {
         let mut before = self.today.clone();
         let mut wirings = Vec::with_capacity(n);
         for t in 0..n {
+            let spent: Vec<f64> = (0..t).map(|s| spent_in(&bought, s)).collect();
+            let carried = self.supply.carried_on(&spent).last().copied().unwrap_or(0.0);
             let options = self.greedy_orders(&used, t);
             let mut best: Option<(f64, Used, Stand, Vec<Purchase>)> = None;
             for order in options {
-                let Some((stand, buys)) = self.greedy_step(&order, &used, t, &had, &before)? else {
+                let Some((stand, buys)) =
+                    self.greedy_step(&order, &used, (t, carried), &had, &before)?
+                else {
                     continue;
                 };
-                let state = self.state_of(&order, t, &stand.wiring);
-                let value = stand.charged - state.watts().watts() + state.passed().watts();
+                let value = stand.charged - self.held_back(&order, t, &stand);
                 if best.as_ref().is_none_or(|(v, ..)| value > v + 1e-3 * v.abs()) {
                     best = Some((value, order, stand, buys));
                 }
@@ -203,7 +206,7 @@ impl Search<'_, '_> {
         &mut self,
         order: &Used,
         used: &Used,
-        t: usize,
+        (t, carried): (usize, f64),
         had: &[usize],
         before: &[InputWiring],
     ) -> Result<Option<(Stand, Vec<Purchase>)>, Failure> {
@@ -211,7 +214,7 @@ impl Search<'_, '_> {
         let fresh = |c: usize| order[c] == Some(t) && used[c].is_none();
         let controllers: f64 =
             (0..order.len()).filter(|c| fresh(*c)).map(|c| supply.controllers[c].price).sum();
-        let left = supply.budgets[t].map(|b| b - controllers);
+        let left = supply.budgets[t].map(|b| b + carried - controllers);
         if left.is_some_and(|left| left < -CENT) {
             return Ok(None);
         }
@@ -243,8 +246,7 @@ impl Search<'_, '_> {
         };
         let mut stand = campaign.measures.next(before, &pool(grounds[t]), t, &mut steps);
         if let Some(first) = &stand {
-            let less = fewer_joints(&campaign, grounds[t], before, first, t)?;
-            less.iter().for_each(|wiring| grounds[t].offer(wiring));
+            offer_fewer_joints(&campaign, grounds[t], before, first, t)?;
             stand = campaign.measures.next(before, &pool(grounds[t]), t, &mut steps);
         }
         self.steps = steps;
@@ -283,12 +285,11 @@ impl Search<'_, '_> {
                 .collect();
             campaign.measures.best(&today, &pools, steps).0
         };
+        campaign.share(&mut grounds, &[last], campaign.purse_rows(&[last]));
         let end = grounds.pop().expect("there is a last phase");
-        campaign.end_state(end);
         let mut way = best(end, &mut steps);
         if let Some(first) = &way {
-            let less = fewer_joints(&campaign, end, &today, &first.stands[last], last)?;
-            less.iter().for_each(|wiring| end.offer(wiring));
+            offer_fewer_joints(&campaign, end, &today, &first.stands[last], last)?;
             way = best(end, &mut steps);
         }
         self.steps = steps;

@@ -1,10 +1,11 @@
 //! One phase under the controllers that are then in use: what can be wired there.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
 
 use super::orders::on_site;
 use super::supply::Supply;
-use super::unit::Unit;
+use super::unit::{Found, Unit};
+use super::year::Year;
 use crate::electrical::Catalog;
 use crate::model::{ArrayWiring, InputRef, InputWiring, Installation, KindIdx, Spare};
 use crate::patterns::Bench;
@@ -12,6 +13,7 @@ use crate::plan::{Evaluator, Touch};
 use crate::planner::level::Session;
 use crate::planner::site::{movable, seen_from};
 use crate::planner::terms::{Question, Terms};
+use crate::solve::Choice;
 
 /// One phase under some controllers, before its candidates are listed.
 pub(super) struct Lot {
@@ -29,7 +31,7 @@ pub(super) struct Lot {
 #[derive(Debug, Clone)]
 pub(super) struct Stand {
     pub wiring: Vec<InputWiring>,
-    /// Watts less charges. \[W\]
+    /// Watts less charges, or the value of a year's energy less the same. \[W\]
     pub charged: f64,
     /// Panels of each kind.
     pub counts: Vec<usize>,
@@ -45,6 +47,7 @@ impl Lot {
     pub(super) fn new(
         mut site: Installation,
         supply: &Supply,
+        touch: Touch,
         phase: usize,
         in_use: Vec<usize>,
     ) -> Self {
@@ -58,7 +61,7 @@ impl Lot {
             places: Vec::new(),
         };
         site.spares = stock.iter().enumerate().map(spare).filter(|s| s.count > 0).collect();
-        let seen = seen_from(&site, &inputs, Touch::Free);
+        let seen = seen_from(&site, &inputs, touch);
         Self { phase, in_use, site, inputs, seen }
     }
 
@@ -86,15 +89,19 @@ pub(super) fn sessions<'b>(benches: &'b [Bench<'b>], question: Question<'b>) -> 
 pub(super) struct Ground<'b> {
     pub lot: &'b Lot,
     pub inputs: Vec<Unit<'b, 'b>>,
+    /// Reckons energy, where that is sought.
+    pub year: Option<Year<'b>>,
     /// Wirings of the whole site met so far.
     pub stands: Vec<Stand>,
+    /// Wirings before, and panels, after which wirings of few joints were looked for.
+    pub asked: HashSet<(Vec<InputWiring>, Vec<usize>)>,
     seen: BTreeSet<Vec<ArrayWiring>>,
     /// Is nothing at all a wiring, too? Not where today's may stay.
     may_be_empty: bool,
 }
 
 impl<'b> Ground<'b> {
-    pub(super) fn new(lot: &'b Lot, sessions: &'b [Session<'b>]) -> Self {
+    pub(super) fn new(lot: &'b Lot, sessions: &'b [Session<'b>], year: Option<Year<'b>>) -> Self {
         // What several inputs push into one battery is held against its limit wiring by wiring.
         let alone = sessions.len() == 1;
         let terms = |bench| {
@@ -102,18 +109,39 @@ impl<'b> Ground<'b> {
             if alone { terms } else { Terms { charging: None, ..terms } }
         };
         let inputs = sessions.iter().map(|s| Unit::new(s, terms(s.bench))).collect();
-        Self { lot, inputs, stands: Vec::new(), seen: BTreeSet::new(), may_be_empty: false }
+        Self {
+            lot,
+            inputs,
+            year,
+            stands: Vec::new(),
+            asked: HashSet::new(),
+            seen: BTreeSet::new(),
+            may_be_empty: false,
+        }
     }
 
     /// Enters a wiring by the tags of its inputs' choices.
     pub(super) fn enter(&mut self, tags: &[usize]) {
+        let met = self.inputs.iter().zip(tags).map(|(input, tag)| &input.met[*tag]);
+        let choices: Vec<Choice> = met.clone().map(|met| met.choice.clone()).collect();
+        let watts = met.map(|met| met.value).sum();
+        self.enter_choices(&choices, watts);
+    }
+
+    /// Enters a wiring by its inputs' choices; `watts` less charges is what it gives, if they are sought.
+    pub(super) fn enter_choices(&mut self, choices: &[Choice], watts: f64) {
+        let sessions = self.inputs.iter().map(|input| input.session).zip(choices);
         let arrays: Vec<ArrayWiring> =
-            self.inputs.iter().zip(tags).map(|(input, tag)| input.array(*tag)).collect();
+            sessions.clone().map(|(s, choice)| s.candidates.wiring_of(choice)).collect();
         let empty = arrays.iter().all(|a| a.strings.is_empty());
         if (empty && !self.may_be_empty)
             || !self.seen.insert(arrays.iter().map(ArrayWiring::canonical).collect())
         {
             return;
+        }
+        let mut counts = vec![0; self.lot.site.kinds.len()];
+        for (session, choice) in sessions {
+            counts.iter_mut().zip(session.counts(choice)).for_each(|(sum, n)| *sum += n);
         }
         let at = self.lot.inputs.iter();
         let wiring: Vec<InputWiring> =
@@ -121,12 +149,14 @@ impl<'b> Ground<'b> {
         if !self.battery_takes(&wiring) {
             return;
         }
-        let met = || self.inputs.iter().zip(tags).map(|(input, tag)| &input.met[*tag]);
-        let charged = met().map(|met| met.value).sum();
-        let mut counts = vec![0; self.lot.site.kinds.len()];
-        for met in met() {
-            counts.iter_mut().zip(&met.counts).for_each(|(sum, n)| *sum += n);
-        }
+        let charged = match &self.year {
+            None => watts,
+            Some(year) => {
+                let first = self.inputs[0].session;
+                let charge = year.question(first.question).charge_of(first.bench, &counts);
+                year.value(&on_site(&self.lot.site, &wiring)) - charge
+            }
+        };
         self.stands.push(Stand { wiring, charged, counts });
     }
 
@@ -150,11 +180,9 @@ impl<'b> Ground<'b> {
         }
     }
 
-    /// Enters every choice that a single input has met.
-    pub(super) fn enter_met(&mut self) {
-        if let [input] = &self.inputs[..] {
-            (0..input.met.len()).for_each(|tag| self.enter(&[tag]));
-        }
+    /// Enters choices that were found.
+    pub(super) fn enter_found(&mut self, found: &[Found]) {
+        found.iter().for_each(|(choices, value)| self.enter_choices(choices, *value));
     }
 
     /// The tags of a wiring, if it is allowed here.

@@ -15,29 +15,38 @@ mod campaign;
 mod doubts;
 mod foils;
 mod ground;
+mod kept;
 mod nearby;
 mod orders;
 mod path;
 mod prepared;
 mod rows;
 mod sequence;
+mod share;
 mod supply;
 mod together;
+mod told;
 mod unit;
+mod year;
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use super::{Failure, Options, fit};
+use crate::energy::{EnergyModel, Grain, Span};
 use crate::model::Installation;
-use crate::plan::{Evaluator, Measured, Method, Phased, Touch};
+use crate::plan::{Aim, Evaluator, Measured, Method, Phased};
 use crate::planner::desk::Desk;
+use crate::planner::season::Season;
 use crate::planner::site::movable;
+use crate::planner::worth::freest;
 
 use ground::{Ground, Lot};
 use orders::Search;
 use path::Steps;
 use sequence::{in_use, offering_spare_controllers, sequences, with_controllers};
 use supply::Supply;
+use year::{Shelf, Year};
 
 /// Time for one joint, opened or made, with its tag and its test. \[min\] (common practice, no source)
 pub(super) const JOINT_MINUTES: f64 = 10.0;
@@ -47,8 +56,9 @@ pub(super) const PANEL_MINUTES: f64 = 30.0;
 /// What a person may ask of an upgrade in steps beyond the site file.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct PhaseOptions {
-    /// As for a single answer; `touch`, `input` and `joint_curve` are not asked, since every phase may
-    /// rewire freely. `joint_worth` is what a joint must bring over all the time.
+    /// As for a single answer, `touch` for each step after the one before; `input` and `joint_curve` are
+    /// not asked. `joint_worth` is what a joint must bring over all the time. Months do not add up
+    /// over phases: where the worst one is asked for, the year is taken.
     pub plan: Options,
     /// Watts that a unit of money must bring over all the time; `None`: money counts by the budgets
     /// alone, and what was bought stays wired. \[W\]
@@ -72,6 +82,7 @@ pub fn plan_phases(installation: &Installation, options: &PhaseOptions) -> Resul
     let orders = sequences(&supply);
     let mut lots: BTreeMap<(usize, Vec<usize>), Lot> = BTreeMap::new();
     let last = supply.n_phases() - 1;
+    let touch = freest(&options.plan.touch);
     // Each order, and the same with nothing done before the last phase.
     let late = orders.iter().map(|used| used.iter().map(|from| from.map(|_| last)).collect());
     for used in &orders.iter().cloned().chain(late).collect::<Vec<Vec<Option<usize>>>>() {
@@ -79,7 +90,7 @@ pub fn plan_phases(installation: &Installation, options: &PhaseOptions) -> Resul
             let now = in_use(used, t);
             lots.entry((t, now.clone())).or_insert_with(|| {
                 let site = with_controllers(installation, &supply, &now);
-                Lot::new(site, &supply, t, now)
+                Lot::new(site, &supply, touch, t, now)
             });
         }
     }
@@ -87,15 +98,38 @@ pub fn plan_phases(installation: &Installation, options: &PhaseOptions) -> Resul
     if lots.iter().any(|lot| lot.inputs.is_empty()) {
         return Err(Failure::AllKept);
     }
+    let model = EnergyModel::of(installation, &catalog);
+    let aim = match options.plan.aim_with(model.as_ref())? {
+        Aim::Watts => Aim::Watts,
+        Aim::Year | Aim::WorstMonth => Aim::Year,
+    };
+    let basis = model.as_ref().filter(|_| aim != Aim::Watts).map(|model| {
+        let hours = (Span::Year, Grain::Fine);
+        Season::new(model, installation, &catalog, hours, &model.without_limits())
+    });
     let desk = Desk::new(installation, &catalog, &options.plan);
-    let question = desk.question(Touch::Free);
+    let question = desk.question(touch);
     let benches: Vec<_> = lots.iter().map(|lot| lot.benches(&catalog)).collect();
     let sessions: Vec<_> = benches.iter().map(|b| ground::sessions(b, question)).collect();
-    let grounds = lots.iter().zip(&sessions).map(|(lot, own)| Ground::new(lot, own)).collect();
+    let shelf = Rc::new(Shelf::default());
+    let grounds = lots
+        .iter()
+        .zip(&sessions)
+        .map(|(lot, own)| {
+            let year = basis.as_ref().and_then(|basis| {
+                let model = EnergyModel::of(&lot.site, &catalog)?;
+                Some(Year::new(model, basis, Rc::clone(&shelf)))
+            });
+            Ground::new(lot, own, year)
+        })
+        .collect();
     let mut search = Search {
         installation,
         catalog: &catalog,
         options,
+        aim,
+        touch,
+        basis: basis.as_ref(),
         supply: &supply,
         today: installation.installed.iter().filter(|w| inputs.contains(&w.at)).cloned().collect(),
         grounds,
@@ -103,7 +137,10 @@ pub fn plan_phases(installation: &Installation, options: &PhaseOptions) -> Resul
     };
     search.begin();
     // What is best phase by phase is met first: the plan is never worse, if it keeps what was bought.
+    search.shows("planning each phase by itself");
     let greedy = if supply.n_phases() > 1 { search.greedy()? } else { None };
+    // What rests on searches cut short is not told as if it were found.
+    let greedy = greedy.filter(|_| !search.is_stopped());
     let chosen = search.best_order(orders)?;
     answer::answer(&mut search, &chosen, greedy)
 }

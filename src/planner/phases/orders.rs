@@ -3,19 +3,20 @@
 use super::PhaseOptions;
 use super::answer::counts;
 use super::campaign::{Answer, Campaign};
-use super::ground::Ground;
+use super::ground::{Ground, Stand};
 use super::path::{Measures, Steps, Way};
 use super::sequence::{Used, in_use};
 use super::supply::{Good, Supply};
 use super::{JOINT_MINUTES, PANEL_MINUTES};
 use crate::electrical::Catalog;
+use crate::energy::EnergyModel;
 use crate::model::{InputWiring, Installation};
-use crate::plan::{Aim, Evaluator, Plan, State};
+use crate::plan::{Aim, Evaluator, Plan, State, Touch};
 use crate::planner::Failure;
 use crate::planner::desk::Desk;
 use crate::planner::preferred::preferred_plan;
+use crate::planner::season::Season;
 use crate::planner::site::{plan_together, planned_together};
-use crate::units::Watts;
 
 /// Orders of controllers that are worked out; how many are not is told.
 const ORDERS: usize = 40;
@@ -25,6 +26,12 @@ pub(super) struct Search<'a, 'b> {
     pub installation: &'a Installation,
     pub catalog: &'a Catalog,
     pub options: &'a PhaseOptions,
+    /// What the phases are planned for.
+    pub aim: Aim,
+    /// How much of the wiring before it a step may disturb.
+    pub touch: Touch,
+    /// Measures energy, where that is sought.
+    pub basis: Option<&'a Season>,
     pub supply: &'a Supply,
     /// Today's wirings on the inputs that may be rewired.
     pub today: Vec<InputWiring>,
@@ -58,6 +65,10 @@ impl<'a, 'b> Search<'a, 'b> {
         let mut settled = n_unsearched == 0;
         for used in orders {
             let floor = best.as_ref().map(|(v, _)| *v).filter(|v| v.is_finite());
+            if self.is_stopped() && floor.is_some() {
+                settled = false;
+                break;
+            }
             let Answer { way, bound, compared } = self.solve(&used, floor)?;
             let value = match &way {
                 Some(way) => self.behind_outputs(&used, way),
@@ -78,6 +89,15 @@ impl<'a, 'b> Search<'a, 'b> {
         }
         let (_, chosen) = best.expect("no controller at all is an order, too");
         Ok(Chosen { settled, ..chosen })
+    }
+
+    pub(super) fn is_stopped(&self) -> bool {
+        self.options.plan.effort.watch.is_stopped()
+    }
+
+    /// Shows what is being done.
+    pub(super) fn shows(&self, words: &str) {
+        self.options.plan.effort.watch.doing(|| words.to_owned());
     }
 
     /// Enters today's wiring in every phase.
@@ -113,6 +133,8 @@ impl<'a, 'b> Search<'a, 'b> {
             hours_each: (JOINT_MINUTES / 60.0, PANEL_MINUTES / 60.0),
             tie: plan.effort.proof,
             used: used.clone(),
+            watch: plan.effort.watch,
+            touch: self.touch,
             years,
         };
         Campaign { catalog: self.catalog, options: plan, measures, today: self.today.clone() }
@@ -137,13 +159,20 @@ impl<'a, 'b> Search<'a, 'b> {
         Evaluator::new(site, self.catalog).state(&on_site(site, wiring))
     }
 
+    /// Watts that outputs hold back of a wiring in a phase; energy is reckoned behind them anyway. \[W\]
+    pub(super) fn held_back(&self, used: &Used, t: usize, stand: &Stand) -> f64 {
+        if self.basis.is_some() {
+            return 0.0;
+        }
+        let state = self.state_of(used, t, &stand.wiring);
+        state.watts().watts() - state.passed().watts()
+    }
+
     /// Years times watts behind the outputs, less charges (of controllers, too), joints and money.
     fn behind_outputs(&self, used: &Used, way: &Way) -> f64 {
         let years = self.installation.phases.iter().map(|p| p.years());
-        let clipped = way.stands.iter().zip(years).enumerate().map(|(t, (stand, years))| {
-            let state = self.state_of(used, t, &stand.wiring);
-            years * (state.watts().watts() - state.passed().watts())
-        });
+        let stands = way.stands.iter().zip(years).enumerate();
+        let clipped = stands.map(|(t, (stand, years))| years * self.held_back(used, t, stand));
         let phases = &self.installation.phases;
         let in_use: f64 =
             used.iter().flatten().flat_map(|from| &phases[*from..]).map(|p| p.years()).sum();
@@ -163,13 +192,16 @@ impl<'a, 'b> Search<'a, 'b> {
         let [ground] = &mut self.grounds[..] else { unreachable!("one phase, no controllers") };
         let site = &ground.lot.site;
         let desk = Desk::new(site, self.catalog, &self.options.plan);
+        let model = EnergyModel::of(site, self.catalog);
+        let sun = (self.aim, model.as_ref());
         let (plans, best): (Vec<Plan>, Option<usize>) =
             if let Some(inputs) = planned_together(site, &self.options.plan) {
                 let today = desk.evaluator.state(&site.installed);
-                let (planned, _) = plan_together(&desk, inputs, (Aim::Watts, None), &today)?;
+                let (planned, _) = plan_together(&desk, inputs, sun, &today)?;
                 (planned.plans, planned.best)
             } else {
-                let planned = desk.plan_site()?.1;
+                let (today, mut planned) = desk.plan_site()?;
+                desk.choose_for_energy(&mut planned, sun, &today)?;
                 (planned.plans, planned.best)
             };
         let best = best.or_else(|| preferred_plan(&plans));
@@ -182,14 +214,19 @@ impl<'a, 'b> Search<'a, 'b> {
         ground.enter(&tags);
         let array = |w: &InputWiring| (w.at, w.array.canonical());
         let wanted: Vec<_> = wiring.iter().map(array).collect();
-        let same =
-            |s: &&super::ground::Stand| s.wiring.iter().map(array).eq(wanted.iter().cloned());
+        let same = |s: &&Stand| s.wiring.iter().map(array).eq(wanted.iter().cloned());
         let Some(stand) = ground.stands.iter().find(same).cloned() else { return Ok(none) };
         let Some(way) = campaign.measures.way(&self.today, &[&stand], &mut self.steps) else {
             return Ok(none);
         };
-        let watts = desk.by_rule(plan.state.watts(), plan.state.nameplate());
-        let gap = (plan.bound.watts.watts() - watts).max(0.0) * campaign.measures.years[0];
+        let more = match (&plan.energy, self.basis) {
+            (Some(energy), Some(basis)) => basis.value(energy.bound - energy.brings.energy),
+            _ => {
+                let watts = desk.by_rule(plan.state.watts(), plan.state.nameplate());
+                plan.bound.watts.watts() - watts
+            }
+        };
+        let gap = more.max(0.0) * campaign.measures.years[0];
         Ok(Answer { bound: way.value + gap, way: Some(way), compared: true })
     }
 }
@@ -206,14 +243,14 @@ pub(super) fn on_site(site: &Installation, wiring: &[InputWiring]) -> Vec<InputW
 }
 
 impl Search<'_, '_> {
-    /// Watts that the best wiring found with these panels kept would have less in a phase; `None` if
-    /// there is none. \[W\]
+    /// What the best wiring found with these panels kept would have less in a phase, in watts or as a
+    /// value of energy; `None` if there is none.
     pub(super) fn gain_of_taking_out(
         &mut self,
         chosen: &Chosen,
         t: usize,
         kept: &[usize],
-    ) -> Option<Watts> {
+    ) -> Option<f64> {
         let way = chosen.way.as_ref()?;
         let stand = &way.stands[t];
         let mut most = self.supply.own.clone();
@@ -227,7 +264,7 @@ impl Search<'_, '_> {
         let campaign = self.campaign(&chosen.used);
         let mut grounds = self.grounds_of(&chosen.used);
         let best = campaign.with_all_kept(&mut grounds, t, &kept, &most)?;
-        Some(Watts(stand.charged - best))
+        Some(stand.charged - best)
     }
 }
 

@@ -3,9 +3,11 @@
 use std::collections::HashMap;
 
 use super::ground::Stand;
+use super::kept::may_follow;
 use super::supply::{Purchase, Supply, money};
 use crate::model::InputWiring;
-use crate::plan::{Joints, PanelSource, Rewiring, fewest_joints};
+use crate::plan::{Joints, PanelSource, Rewiring, Touch, fewest_joints};
+use crate::solve::Watch;
 
 /// Steps in search of the best way.
 const STEPS: usize = 400_000;
@@ -33,6 +35,10 @@ pub(super) struct Measures<'a> {
     pub tie: f64,
     /// Controllers in use, for what they cost.
     pub used: Vec<Option<usize>>,
+    /// Where the search is told to stop.
+    pub watch: Watch,
+    /// How much of the wiring before it a step may disturb.
+    pub touch: Touch,
 }
 
 /// One way: a wiring for each phase.
@@ -126,7 +132,7 @@ impl Measures<'_> {
             costs: HashMap::new(),
         };
         walk.descend(&mut Vec::new(), 0.0);
-        let complete = walk.left > 0;
+        let complete = walk.left > 0 && !walk.is_stopped();
         let found = std::mem::take(&mut walk.found);
         (self.preferred(today, found, steps), complete)
     }
@@ -170,6 +176,11 @@ impl Measures<'_> {
         self.joints[t].is_some() || self.hours[t].is_some()
     }
 
+    /// Does what stands before a phase rule some of its wirings out?
+    fn holds_back(&self, t: usize) -> bool {
+        self.limits_work(t) || self.touch != Touch::Free
+    }
+
     /// A way with what it costs; `None` if it does not keep budgets or limits on work.
     pub(super) fn way(
         &self,
@@ -182,7 +193,7 @@ impl Measures<'_> {
         let mut before = today;
         for (t, stand) in stands.iter().enumerate() {
             let work = steps.work(before, &stand.wiring);
-            if !self.allows(t, work) {
+            if !self.allows(t, work) || !may_follow(self.touch, before, &stand.wiring) {
                 return None;
             }
             value += self.years[t] * stand.charged - self.joint * work.joints.total() as f64;
@@ -214,11 +225,11 @@ impl Measures<'_> {
         let mut found: Vec<(f64, usize, &Stand)> = Vec::new();
         let most = pool.iter().map(|s| s.charged).fold(f64::NEG_INFINITY, f64::max);
         let matters = |s: &&Stand| {
-            self.joint > 0.0 || self.limits_work(t) || s.charged >= most - self.tie * most.abs()
+            self.joint > 0.0 || self.holds_back(t) || s.charged >= most - self.tie * most.abs()
         };
         for stand in pool.iter().filter(matters) {
             let work = steps.work(before, &stand.wiring);
-            if self.allows(t, work) {
+            if self.allows(t, work) && may_follow(self.touch, before, &stand.wiring) {
                 let joints = work.joints.total();
                 let value = self.years[t] * stand.charged - self.joint * joints as f64;
                 found.push((value, joints, stand));
@@ -276,6 +287,11 @@ struct Walk<'w, 'p> {
 }
 
 impl<'p> Walk<'_, 'p> {
+    /// Told to stop, with something to show.
+    fn is_stopped(&self) -> bool {
+        !self.found.is_empty() && self.measures.watch.is_stopped()
+    }
+
     /// What a way must be worth to matter.
     fn floor(&self) -> f64 {
         let tie = if self.measures.weighs() { 0.0 } else { self.measures.tie };
@@ -291,16 +307,19 @@ impl<'p> Walk<'_, 'p> {
         for i in 0..self.sorted[t].len() {
             let stand = self.sorted[t][i];
             let gross = value + measures.years[t] * stand.charged;
-            if self.left == 0 || gross + self.later[t + 1] < self.floor() {
+            if self.left == 0 || self.is_stopped() || gross + self.later[t + 1] < self.floor() {
                 return;
             }
             self.left -= 1;
             if !measures.keeps_what_was_bought(taken.last(), stand) {
                 continue;
             }
+            let before = taken.last().map_or(self.today, |s| &s.wiring);
+            if !may_follow(measures.touch, before, &stand.wiring) {
+                continue;
+            }
             let mut net = gross;
             if measures.joint > 0.0 || measures.limits_work(t) {
-                let before = taken.last().map_or(self.today, |s| &s.wiring);
                 let work = self.steps.work(before, &stand.wiring);
                 if !measures.allows(t, work) {
                     continue;

@@ -145,7 +145,7 @@ impl Campaign<'_> {
     /// loosens the row.
     fn purse(&self, from: usize, until: usize, t: usize) -> Option<(Vec<f64>, f64)> {
         let supply = self.supply();
-        let budgets: Option<f64> = supply.budgets[from..=until].iter().copied().sum();
+        let budgets = supply.purse(from, until);
         let within = |k: usize| {
             let first = (0..=t).find(|s| supply.offered[*s][k] > 0);
             let gone = until == t || supply.last[k].is_some_and(|last| last <= until);
@@ -172,22 +172,30 @@ impl Campaign<'_> {
     fn affordable(&self, k: usize, t: usize) -> Option<usize> {
         let supply = self.supply();
         let mut most = supply.own[k];
-        for s in 0..=t {
-            let gone = supply.last[k].is_some_and(|last| s > last);
-            if gone || supply.offered[s][k] == 0 {
-                continue;
+        let mut from = 0;
+        while from <= t {
+            // Phases that share a purse.
+            let until = (from..=t).take_while(|s| supply.purse_since(*s) <= from).last()?;
+            let on_offer = |s: &usize| {
+                supply.last[k].is_none_or(|last| *s <= last) && supply.offered[*s][k] > 0
+            };
+            let mut cheapest = f64::INFINITY;
+            for s in (from..=until).filter(on_offer) {
+                cheapest = cheapest.min(supply.price[s][k].filter(|p| *p > 0.0)?);
             }
-            let price = supply.price[s][k].filter(|p| *p > 0.0)?;
-            // A controller that comes into use in the phase in which it comes on offer is paid then.
-            let controllers: f64 = supply
-                .controllers
-                .iter()
-                .zip(&self.measures.used)
-                .filter(|(c, used)| c.phase == s && **used == Some(s))
-                .map(|(c, _)| c.price)
-                .sum();
-            let left = (supply.budgets[s]? - controllers).max(0.0);
-            most += (left / price + 1e-9).floor() as usize;
+            if let Some(last) = (from..=until).rfind(on_offer) {
+                // A controller that comes into use in the phase in which it comes on offer is paid then.
+                let controllers: f64 = supply
+                    .controllers
+                    .iter()
+                    .zip(&self.measures.used)
+                    .filter(|(c, used)| (from..=last).contains(&c.phase) && **used == Some(c.phase))
+                    .map(|(c, _)| c.price)
+                    .sum();
+                let left = (supply.purse(from, last)? - controllers).max(0.0);
+                most += (left / cheapest + 1e-9).floor() as usize;
+            }
+            from = until + 1;
         }
         Some(most)
     }
@@ -201,11 +209,12 @@ impl Campaign<'_> {
         after: Option<&Stand>,
     ) -> Option<Row> {
         let supply = self.supply();
+        let since = supply.purse_since(t);
         let controllers: f64 = supply
             .controllers
             .iter()
             .zip(&self.measures.used)
-            .filter(|(_, used)| **used == Some(t))
+            .filter(|(_, used)| used.is_some_and(|from| (since..=t).contains(&from)))
             .map(|(c, _)| c.price)
             .sum();
         let none = vec![0; self.n_kinds()];
@@ -213,7 +222,15 @@ impl Campaign<'_> {
             stand.map_or_else(|| none.clone(), |s| supply.beyond_own(&s.counts))
         };
         let (had, wanted) = (bought(before), bought(after));
-        let mut left = supply.budgets[t]? - controllers;
+        supply.budgets[t]?;
+        let mut left = supply.purse(since, t)? - controllers;
+        if since < t {
+            // What was had and is not paid by the budgets before is paid by this purse.
+            let cheapest = |(k, n): (usize, &usize)| *n as f64 * supply.cheapest(k, t - 1);
+            let had: f64 = had.iter().enumerate().filter(|(_, n)| **n > 0).map(cheapest).sum();
+            let earlier: Option<f64> = supply.budgets[..since].iter().copied().sum();
+            left -= earlier.map_or(0.0, |earlier| (had - earlier).max(0.0));
+        }
         let mut prices: Vec<f64> = supply.price[t].iter().map(|p| p.unwrap_or(0.0)).collect();
         for k in 0..prices.len() {
             if after.is_some() && supply.last[k] == Some(t) {

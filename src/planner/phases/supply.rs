@@ -22,6 +22,8 @@ pub(super) struct Supply {
     pub last: Vec<Option<usize>>,
     pub controllers: Vec<OnOffer>,
     pub budgets: Vec<Option<f64>>,
+    /// Does what a phase leaves of its budget go on to the next?
+    pub carries: Vec<bool>,
 }
 
 /// A controller on offer.
@@ -77,6 +79,7 @@ impl Supply {
             last: vec![None; n_kinds],
             controllers: Vec::new(),
             budgets: installation.phases.iter().map(|p| p.budget).collect(),
+            carries: installation.phases.iter().map(|p| p.carry).collect(),
         };
         for (t, phase) in installation.phases.iter().enumerate() {
             for spare in &phase.spares {
@@ -104,6 +107,34 @@ impl Supply {
 
     pub(super) fn n_phases(&self) -> usize {
         self.budgets.len()
+    }
+
+    /// The first of the phases whose money can be there in a phase, by budgets that carry over.
+    pub(super) fn purse_since(&self, phase: usize) -> usize {
+        let goes_on = |s: usize| {
+            self.carries[s] && self.budgets[s].is_some() && self.budgets[s + 1].is_some()
+        };
+        (0..phase).rev().find(|s| !goes_on(*s)).map_or(0, |s| s + 1)
+    }
+
+    /// All money that there is from the first of some phases to the last, with what can have been
+    /// carried over into them; `None`: any sum.
+    pub(super) fn purse(&self, from: usize, until: usize) -> Option<f64> {
+        let own: f64 = self.budgets[from..=until].iter().copied().sum::<Option<f64>>()?;
+        let before = self.budgets[self.purse_since(from)..from].iter().flatten();
+        Some(own + before.sum::<f64>())
+    }
+
+    /// What is left of the money of each phase for the next, by what is spent in each.
+    pub(super) fn carried_on(&self, spent: &[f64]) -> Vec<f64> {
+        let mut before = 0.0;
+        let left = |(t, spent): (usize, &f64)| {
+            let goes_on = t + 1 < self.n_phases() && self.purse_since(t + 1) <= t;
+            let budget = self.budgets[t].filter(|_| goes_on);
+            before = budget.map_or(0.0, |budget| before + budget - spent);
+            before
+        };
+        spent.iter().enumerate().map(left).collect()
     }
 
     /// Panels of each kind that can be wired in a phase.
@@ -225,6 +256,12 @@ pub(super) fn money(bought: &[Purchase]) -> f64 {
     bought.iter().map(|p| p.each.unwrap_or(0.0) * p.count as f64).sum()
 }
 
+/// What the purchases of one phase cost.
+pub(super) fn spent_in(bought: &[Purchase], phase: usize) -> f64 {
+    let own: Vec<Purchase> = bought.iter().copied().filter(|p| p.phase == phase).collect();
+    money(&own)
+}
+
 struct Spread {
     counts: Vec<usize>,
     cost: f64,
@@ -251,11 +288,12 @@ impl Search<'_> {
         for (at, spread) in spreads.iter().enumerate() {
             let sum = |s: usize| spread.counts[s] as f64 * self.supply.each(*good, s);
             (0..spent.len()).for_each(|s| spent[s] += sum(s));
-            let kept = spent
-                .iter()
-                .zip(&self.supply.budgets)
-                .all(|(s, budget)| budget.is_none_or(|b| *s <= b + CENT));
-            if kept {
+            let kept = |s: usize| {
+                let since = self.supply.purse_since(s);
+                let most = self.supply.budgets[s].and_then(|_| self.supply.purse(since, s));
+                most.is_none_or(|most| spent[since..=s].iter().sum::<f64>() <= most + CENT)
+            };
+            if (0..spent.len()).all(kept) {
                 taken.push(at);
                 self.descend(taken, spent, cost + spread.cost);
                 taken.pop();

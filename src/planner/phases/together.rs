@@ -3,7 +3,7 @@
 //! Every input in every phase is a site of [`crate::solve::master`]; what a panel bought in one phase
 //! means for the others, and what all of them may cost, are the rows that they share.
 
-use super::ground::Ground;
+use super::unit::Unit;
 use crate::planner::terms::CountRow;
 use crate::solve::Effort;
 use crate::solve::master::{
@@ -20,8 +20,10 @@ const EACH_PAST_PROOF: usize = 20;
 const CLOSED: f64 = 0.2;
 
 /// One phase as a part of the whole.
-pub(super) struct Part<'g, 'b> {
-    pub ground: &'g mut Ground<'b>,
+pub(super) struct Part<'u, 's, 'b> {
+    pub units: &'u mut [Unit<'s, 'b>],
+    /// Panels of each kind that can be wired.
+    pub stock: Vec<usize>,
     /// What a watt in this phase is worth: the years that it lasts.
     pub years: f64,
     /// What a panel of each kind costs here besides its charge. \[W\]
@@ -46,45 +48,33 @@ impl Row {
     }
 }
 
-/// Plans some phases together and enters what was met; returns a bound on years times charged watts,
-/// less prices, of every choice.
-pub(super) fn plan_together(parts: &mut [Part], rows: Vec<Row>, effort: Effort) -> f64 {
+/// Plans some phases together. The bound is on years times values less prices, of every choice; the
+/// tags are those of the best choices, input by input.
+pub(super) fn plan_together(parts: &mut [Part], rows: Vec<Row>, effort: Effort) -> SharedOut {
     let n_kinds = parts.first().map_or(0, |p| p.prices.len());
     let mut shared: Vec<Row> = stock_rows(parts, n_kinds);
     // A row over one input alone is that input's own.
     for row in rows {
         match row.only_part() {
-            Some(p) if parts[p].ground.inputs.len() == 1 => {
+            Some(p) if parts[p].units.len() == 1 => {
                 let coefficients = row.coefficients[p].clone().unwrap_or_default();
-                parts[p].ground.inputs[0]
-                    .terms
-                    .counted
-                    .push(CountRow { coefficients, most: row.most });
+                let most = row.most;
+                parts[p].units[0].terms.counted.push(CountRow { coefficients, most });
             }
             Some(_) | None => shared.push(row),
         }
     }
     let out = share(parts, &shared, effort);
-    for part in parts.iter_mut() {
-        part.ground.inputs.iter_mut().for_each(|input| input.terms.counted.clear());
-    }
-    if let Some(best) = &out.best {
-        let mut tags = best.tags.as_slice();
-        for part in parts.iter_mut() {
-            let (own, rest) = tags.split_at(part.ground.inputs.len());
-            part.ground.enter(own);
-            tags = rest;
-        }
-    }
-    parts.iter_mut().for_each(|part| part.ground.enter_met());
-    out.bound
+    let units = parts.iter_mut().flat_map(|part| part.units.iter_mut());
+    units.for_each(|unit| unit.terms.counted.clear());
+    out
 }
 
 /// Where a phase has several inputs, they share its stock.
 fn stock_rows(parts: &[Part], n_kinds: usize) -> Vec<Row> {
     let mut rows = Vec::new();
-    for (p, part) in parts.iter().enumerate().filter(|(_, p)| p.ground.inputs.len() > 1) {
-        for (k, most) in part.ground.stock().into_iter().enumerate() {
+    for (p, part) in parts.iter().enumerate().filter(|(_, p)| p.units.len() > 1) {
+        for (k, &most) in part.stock.iter().enumerate() {
             let mut coefficients = vec![None; parts.len()];
             coefficients[p] = Some(only(k, 1.0, n_kinds));
             rows.push(Row {
@@ -113,10 +103,10 @@ fn share(parts: &mut [Part], shared: &[Row], effort: Effort) -> SharedOut {
         .collect();
     let mut least = -1.0;
     for part in parts.iter() {
-        let session = part.ground.inputs[0].session;
-        let stock = part.ground.stock();
-        let prices: f64 = part.prices.iter().zip(&stock).map(|(p, n)| p.max(0.0) * *n as f64).sum();
-        least -= part.years * (session.question.charge_of(session.bench, &stock) + prices);
+        let session = part.units[0].session;
+        let stock = part.prices.iter().zip(&part.stock);
+        let prices: f64 = stock.map(|(p, n)| p.max(0.0) * *n as f64).sum();
+        least -= part.years * (session.question.charge_of(session.bench, &part.stock) + prices);
     }
     let mut sites = Vec::new();
     for (p, part) in parts.iter().enumerate() {
@@ -128,35 +118,37 @@ fn share(parts: &mut [Part], shared: &[Row], effort: Effort) -> SharedOut {
             })
             .collect();
         counted.push(CountRow { coefficients: part.prices.clone(), most: f64::INFINITY });
-        sites.extend((0..part.ground.inputs.len()).map(|input| (p, input, counted.clone())));
+        sites.extend((0..part.units.len()).map(|input| (p, input, counted.clone())));
     }
-    let each = Effort { tie_nodes: 0, nodes_past_proof: EACH_PAST_PROOF, ..effort };
+    let watch = effort.watch.quietly();
+    let each = Effort { tie_nodes: 0, nodes_past_proof: EACH_PAST_PROOF, watch, ..effort };
     let mut team = Team { parts, sites, effort: each };
     let pace = Pace {
         asks: ASKS,
         asks_past_proof: ASKS_PAST_PROOF,
         proof: effort.proof,
         closed: effort.closed.max(CLOSED * effort.proof),
+        watch,
         ..Pace::default()
     };
     share_out(&mut team, &rows, Start::default(), least, Aim::Most, pace)
 }
 
 /// All inputs of all parts.
-struct Team<'p, 'g, 'b> {
-    parts: &'p mut [Part<'g, 'b>],
+struct Team<'p, 'u, 's, 'b> {
+    parts: &'p mut [Part<'u, 's, 'b>],
     /// Part and input of each site, and its uses of the shared rows; the last row is what it pays.
     sites: Vec<(usize, usize, Vec<CountRow>)>,
     effort: Effort,
 }
 
-impl Team<'_, '_, '_> {
+impl Team<'_, '_, '_, '_> {
     fn offer(&self, site: usize, tag: usize) -> Offer {
         let (p, input, rows) = &self.sites[site];
         let part = &self.parts[*p];
-        let offer = part.ground.inputs[*input].offer(tag, rows);
-        let paid =
-            rows.last().map_or(0.0, |row| row.used(&part.ground.inputs[*input].met[tag].counts));
+        let unit = &part.units[*input];
+        let offer = unit.offer(tag, rows);
+        let paid = rows.last().map_or(0.0, |row| row.used(&unit.met[tag].counts));
         let uses = offer.uses.into_iter().filter(|(row, _)| row + 1 < rows.len()).collect();
         Offer { value: part.years * (offer.value - paid), uses, tag }
     }
@@ -168,14 +160,14 @@ impl Team<'_, '_, '_> {
         let mut prices: Vec<f64> = ask.prices.iter().map(|y| y / years).collect();
         prices.push(1.0);
         let inner = Ask { prices, tolerance: ask.tolerance / years, ..ask.clone() };
-        let reply = part.ground.inputs[*input].reply(&inner, rows, self.effort);
+        let reply = part.units[*input].reply(&inner, rows, self.effort);
         let tags: Vec<usize> = reply.offers.iter().map(|o| o.tag).collect();
         let offers = tags.into_iter().map(|tag| self.offer(ask.site, tag)).collect();
         Reply { offers, bound: years * reply.bound }
     }
 }
 
-impl Sites for Team<'_, '_, '_> {
+impl Sites for Team<'_, '_, '_, '_> {
     fn count(&self) -> usize {
         self.sites.len()
     }

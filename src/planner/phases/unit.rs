@@ -49,7 +49,7 @@ impl<'s, 'b> Unit<'s, 'b> {
     pub(super) fn known(&mut self, array: &ArrayWiring) -> Option<usize> {
         let Session { bench, question, candidates } = self.session;
         let problem = candidates.problem(bench, question, &self.terms);
-        let choice = candidates.choice_of(array)?;
+        let choice = candidates.choice_at_any_touch(array)?;
         if choice.is_empty() {
             return problem.keeps_rows(&choice).then(|| self.enter(choice, 0.0));
         }
@@ -61,10 +61,6 @@ impl<'s, 'b> Unit<'s, 'b> {
         let met = &self.met[tag];
         let uses = rows.iter().map(|row| row.used(&met.counts)).enumerate();
         Offer { value: met.value, uses: uses.filter(|(_, a)| *a != 0.0).collect(), tag }
-    }
-
-    pub(super) fn array(&self, tag: usize) -> ArrayWiring {
-        self.session.candidates.wiring_of(&self.met[tag].choice)
     }
 
     /// Its best at some prices, with a bound.
@@ -80,7 +76,7 @@ impl<'s, 'b> Unit<'s, 'b> {
         let Session { bench, question, candidates } = self.session;
         let mut known: Vec<Choice> =
             ask.known.iter().map(|tag| self.met[*tag].choice.clone()).collect();
-        known.extend(candidates.choice_of(installed_array(bench)));
+        known.extend(candidates.choice_at_any_touch(installed_array(bench)));
         let problem = candidates.problem(bench, question, &terms);
         let effort = Effort { negligible: ask.tolerance, ..effort };
         let outcome = maximise(&problem, &known, &NoMoves, effort);
@@ -96,4 +92,17 @@ impl<'s, 'b> Unit<'s, 'b> {
             None => Reply { offers: Vec::new(), bound: most },
         }
     }
+}
+
+/// A choice for each input of a phase, and their values together.
+pub(super) type Found = (Vec<Choice>, f64);
+
+/// What the inputs of a phase have met: the best choices, and each of a single input.
+pub(super) fn found(units: &[Unit], best: Option<&[usize]>) -> Vec<Found> {
+    let of = |tags: &[usize]| {
+        let met = units.iter().zip(tags).map(|(unit, tag)| &unit.met[*tag]);
+        (met.clone().map(|met| met.choice.clone()).collect(), met.map(|met| met.value).sum())
+    };
+    let alone = if let [unit] = units { unit.met.len() } else { 0 };
+    best.into_iter().map(of).chain((0..alone).map(|tag| of(&[tag]))).collect()
 }

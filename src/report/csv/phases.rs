@@ -21,19 +21,22 @@ pub(in crate::report) fn phases(installation: &Installation, phased: &Phased) ->
             value: figure((cancelled.phase + 1) as f64, 0),
             watts: watts(cancelled.watts),
             unlocks_watts: None,
-            text: format!("{:.0} W·years less", cancelled.lost_watt_years),
+            kwh: cancelled.lost.energy.and_then(|e| figure(-e.kilowatt_hours(), 2)),
+            text: format!("{:.0} W·years less", cancelled.lost.watt_years),
             ..rows.row("if_cancelled")
         };
         rows.rows.push(row);
     }
     for sold_out in &phased.sold_out {
-        let lost = sold_out.lost_watt_years.map(|l| format!("{l:.0} W·years less"));
+        let lost = sold_out.lost.map(|l| format!("{:.0} W·years less", l.watt_years));
+        let energy = sold_out.lost.and_then(|l| l.energy);
         let others: Vec<&str> =
             sold_out.substitutes.iter().map(|s| rows.names.kind(s.kind)).collect();
         let row = Row {
             name: cell(rows.names.kind(sold_out.kind)),
             value: figure((sold_out.phase + 1) as f64, 0),
             offered: Some(sold_out.count),
+            kwh: energy.and_then(|e| figure(-e.kilowatt_hours(), 2)),
             text: lost.unwrap_or_else(|| "no way on".to_owned()),
             would_help: cell(&others.join("; ")),
             ..rows.row("if_sold_out")
@@ -62,7 +65,7 @@ impl Rows<'_> {
             joints_opened: Some(plan.joints.opened),
             joints_made: Some(plan.joints.made),
             kwh: step.energy.and_then(|e| figure(e.kilowatt_hours(), 2)),
-            limit: step.budget.and_then(|b| figure(b, 2)),
+            limit: step.budget.and_then(|b| figure(b + step.carried_in, 2)),
             unit: "",
             ..own.state("phase", "phase", &plan.state)
         };

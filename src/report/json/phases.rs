@@ -7,7 +7,8 @@ use super::state::{CheckLineJson, StateJson, checks};
 use super::{CableJson, InputJson, PartJson, cables_json, text};
 use crate::model::{Installation, KindIdx};
 use crate::plan::{
-    Bought, Cancelled, Foil, PhaseStep, Phased, Prepared, SoldOut, Totals, Ware, parts,
+    Bought, Brings, Cancelled, Foil, Gained, PhaseStep, Phased, Prepared, SoldOut, Totals, Ware,
+    parts,
 };
 use crate::report::figures::{Figure, amps, celsius, figure, watts};
 use crate::report::names::Names;
@@ -25,6 +26,8 @@ struct PhasedJson<'a> {
     hottest_c: Figure,
     today: StateJson<'a>,
     today_kwh_per_year: Figure,
+    aim: &'static str,
+    touch: &'static str,
     phases: Vec<StepJson<'a>>,
     failed_checks: Vec<CheckLineJson<'a>>,
     totals: TotalsJson<'a>,
@@ -42,6 +45,8 @@ struct PhasedJson<'a> {
 
 impl<'a> PhasedJson<'a> {
     fn new(names: Names<'a>, phased: &'a Phased) -> Self {
+        let as_energy = phased.proof.as_energy;
+        let in_watts = Some(&phased.proof).filter(|_| as_energy.is_none());
         Self {
             format: "sungraft/phases@1",
             site: &phased.site,
@@ -49,12 +54,16 @@ impl<'a> PhasedJson<'a> {
             hottest_c: celsius(phased.hottest),
             today: StateJson::new(names, &phased.today),
             today_kwh_per_year: phased.today_energy.and_then(|e| figure(e.kilowatt_hours(), 1)),
+            aim: phased.aim.name(),
+            touch: phased.touch.name(),
             phases: phased.steps.iter().map(StepJson::new).collect(),
             failed_checks: checks(names, &phased.failed),
             totals: TotalsJson::new(names, &phased.totals),
             proof: ProofJson {
-                value_watt_years: figure(phased.proof.value, 2),
-                bound_watt_years: figure(phased.proof.bound, 2),
+                value_watt_years: in_watts.and_then(|p| figure(p.value, 2)),
+                bound_watt_years: in_watts.and_then(|p| figure(p.bound, 2)),
+                value_kwh: as_energy.and_then(|e| figure(e.0.kilowatt_hours(), 1)),
+                bound_kwh: as_energy.and_then(|e| figure(e.1.kilowatt_hours(), 1)),
                 gap_percent: figure(phased.proof.gap * 100.0, 4),
                 proven: phased.proof.proven,
                 wirings_compared: phased.proof.pools.clone(),
@@ -86,10 +95,13 @@ struct StepJson<'a> {
     most_hours: Figure,
     money: Figure,
     budget: Figure,
+    carried_in: Figure,
+    carried_on: Figure,
     bought: Vec<BoughtJson<'a>>,
     wired: Vec<CountJson<'a>>,
     taken_out: Vec<CountJson<'a>>,
     gained_by_taking_out_watts: Figure,
+    gained_by_taking_out_kwh_per_year: Figure,
     prepared: Vec<PreparedJson<'a>>,
     parts: Vec<PartJson<'a>>,
     cables: Vec<CableJson<'a>>,
@@ -99,6 +111,11 @@ impl<'a> StepJson<'a> {
     fn new(step: &'a PhaseStep) -> Self {
         let names = Names(&step.installation);
         let plan = step.plan();
+        let (gained_watts, gained_kwh) = match step.gained_by_that {
+            None => (None, None),
+            Some(Gained::Watts(gain)) => (Some(gain), None),
+            Some(Gained::Energy(gain)) => (None, figure(gain.kilowatt_hours(), 1)),
+        };
         Self {
             name: &step.name,
             date: step.date.map(|d| d.name()),
@@ -112,10 +129,13 @@ impl<'a> StepJson<'a> {
             most_hours: step.most.0.and_then(|h| figure(h, 2)),
             money: figure(step.money, 2),
             budget: step.budget.and_then(|b| figure(b, 2)),
+            carried_in: figure(step.carried_in, 2),
+            carried_on: step.carried_on.and_then(|left| figure(left, 2)),
             bought: step.bought.iter().map(|b| BoughtJson::new(names, b)).collect(),
             wired: panels(names, &step.wired),
             taken_out: panels(names, &step.taken_out),
-            gained_by_taking_out_watts: step.gained_by_that.and_then(watts),
+            gained_by_taking_out_watts: gained_watts.and_then(watts),
+            gained_by_taking_out_kwh_per_year: gained_kwh,
             prepared: step.prepared.iter().map(|p| PreparedJson::new(names, p)).collect(),
             parts: parts(names.0, &step.advice).iter().map(|p| PartJson::new(names, p)).collect(),
             cables: cables_json(names, &plan.state),
@@ -260,6 +280,8 @@ impl<'a> TotalsJson<'a> {
 struct ProofJson {
     value_watt_years: Figure,
     bound_watt_years: Figure,
+    value_kwh: Figure,
+    bound_kwh: Figure,
     gap_percent: Figure,
     proven: bool,
     wirings_compared: Vec<usize>,
@@ -289,7 +311,9 @@ struct CancelledJson<'a> {
     phase: usize,
     watts: Figure,
     lost_watt_years: Figure,
+    lost_kwh: Figure,
     regret_watt_years: Figure,
+    regret_kwh: Figure,
     idle: Vec<CountJson<'a>>,
     idle_money: Figure,
 }
@@ -299,8 +323,10 @@ impl<'a> CancelledJson<'a> {
         Self {
             phase: cancelled.phase + 1,
             watts: watts(cancelled.watts),
-            lost_watt_years: figure(cancelled.lost_watt_years, 2),
-            regret_watt_years: figure(cancelled.regret_watt_years, 2),
+            lost_watt_years: figure(cancelled.lost.watt_years, 2),
+            lost_kwh: kwh(cancelled.lost),
+            regret_watt_years: figure(cancelled.regret.watt_years, 2),
+            regret_kwh: kwh(cancelled.regret),
             idle: panels(names, &cancelled.idle),
             idle_money: figure(cancelled.idle_money, 2),
         }
@@ -313,6 +339,7 @@ struct SoldOutJson<'a> {
     from_phase: usize,
     count: usize,
     lost_watt_years: Figure,
+    lost_kwh: Figure,
     substitutes: Vec<SubstituteJson<'a>>,
 }
 
@@ -320,19 +347,27 @@ struct SoldOutJson<'a> {
 struct SubstituteJson<'a> {
     kind: &'a str,
     change_watt_years: Figure,
+    change_kwh: Figure,
+}
+
+/// Energy that a way brings more than another, where that is reckoned.
+fn kwh(brings: Brings) -> Figure {
+    brings.energy.and_then(|e| figure(e.kilowatt_hours(), 1))
 }
 
 impl<'a> SoldOutJson<'a> {
     fn new(names: Names<'a>, sold_out: &SoldOut) -> Self {
         let substitute = |s: &crate::plan::Substitute| SubstituteJson {
             kind: names.kind(s.kind),
-            change_watt_years: figure(s.change_watt_years, 2),
+            change_watt_years: figure(s.change.watt_years, 2),
+            change_kwh: kwh(s.change),
         };
         Self {
             kind: names.kind(sold_out.kind),
             from_phase: sold_out.phase + 1,
             count: sold_out.count,
-            lost_watt_years: sold_out.lost_watt_years.and_then(|l| figure(l, 2)),
+            lost_watt_years: sold_out.lost.and_then(|l| figure(l.watt_years, 2)),
+            lost_kwh: sold_out.lost.and_then(kwh),
             substitutes: sold_out.substitutes.iter().map(substitute).collect(),
         }
     }

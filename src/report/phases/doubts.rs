@@ -1,7 +1,9 @@
 //! Other ways, what if, and what is proven, in sentences.
 
 use super::words::{SAME, Teller};
-use crate::plan::{Cancelled, Foil, FoilKind, SoldOut, Substitute};
+use crate::plan::{
+    Aim, Brings, Cancelled, Foil, FoilKind, PhaseStep, SoldOut, Substitute, Totals, Touch,
+};
 use crate::report::layout::GLUE;
 use crate::report::numbers::{fixed, plain};
 use crate::report::words::listed;
@@ -24,7 +26,8 @@ impl Teller<'_> {
         let (plan, other) = (&self.phased.totals, &foil.totals);
         let mut against = Vec::new();
         let mut in_favour = Vec::new();
-        let watts = plan.watt_years - other.watt_years;
+        let brings = |of: &Totals| Brings { watt_years: of.watt_years, energy: of.energy };
+        let less = brings(plan) + -1.0 * brings(other);
         let mut weigh = |difference: f64, said: String| {
             if difference >= SAME {
                 against.push(said);
@@ -33,7 +36,8 @@ impl Teller<'_> {
             }
         };
         let side = |x: f64| if x > 0.0 { "less" } else { "more" };
-        weigh(watts, format!("{} {}", self.watt_years(watts.abs()), side(watts)));
+        let sought = self.sought(less);
+        weigh(sought, format!("{} {}", self.brings(sought.signum() * less), side(sought)));
         let money = other.money - plan.money;
         let side = |x: f64| if x > 0.0 { "more" } else { "less" };
         weigh(money, format!("{} {} spent", self.money(money.abs()), side(money)));
@@ -70,13 +74,11 @@ impl Teller<'_> {
             "If {}{comes}: {} stay, {} less than planned.",
             self.phase(cancelled.phase),
             self.scale.watts(cancelled.watts),
-            self.watt_years(cancelled.lost_watt_years)
+            self.brings(cancelled.lost)
         );
-        if cancelled.regret_watt_years >= SAME {
-            said += &format!(
-                " Had one known, {} more were to be had.",
-                self.watt_years(cancelled.regret_watt_years)
-            );
+        if self.sought(cancelled.regret) >= SAME {
+            said +=
+                &format!(" Had one known, {} more were to be had.", self.brings(cancelled.regret));
         } else {
             said += " Nothing done before was wrong for that.";
         }
@@ -103,17 +105,17 @@ impl Teller<'_> {
             self.phase(sold_out.phase),
             sold_out.count
         );
-        said += &match sold_out.lost_watt_years {
-            Some(lost) if lost >= SAME => {
-                format!("{} less by the best way found without it.", self.watt_years(lost))
+        said += &match sold_out.lost {
+            Some(lost) if self.sought(lost) >= SAME => {
+                format!("{} less by the best way found without it.", self.brings(lost))
             }
             Some(_) => "nothing is lost by the best way found without it.".to_owned(),
             None => "no way on was found that keeps every limit.".to_owned(),
         };
         let substitute = |s: &Substitute| {
-            let change = fixed(s.change_watt_years, 0);
+            let change = self.brings(s.change);
             let sign = if change.starts_with('-') { "" } else { "+" };
-            format!("{} ({sign}{change}{GLUE}W·years)", self.kind(s.kind))
+            format!("{} ({sign}{change})", self.kind(s.kind))
         };
         let fitting: Vec<String> = sold_out.substitutes.iter().map(substitute).collect();
         said += &if fitting.is_empty() {
@@ -155,13 +157,38 @@ impl Teller<'_> {
         .into_iter()
         .flatten()
         .collect();
+        let strings = match self.phased.touch {
+            Touch::None => "strings that stand are not touched; ",
+            Touch::Extend => "strings that stand stay together; ",
+            Touch::Free => "",
+        };
         let stays = match self.phased.money_worth {
             Some(_) => "what was bought may be left idle later where it has paid before",
             None => "what was bought stays wired",
         };
+        let what = match self.phased.aim {
+            Aim::Watts => "watts at full sun",
+            Aim::Year | Aim::WorstMonth => "energy in a year, behind the controllers' outputs,",
+        };
         format!(
-            "Over all phases together: most watts at full sun less a small charge for each panel wired, \
-             times the years that each phase counts{weighed}; {stays}; every phase keeps every limit."
+            "Over all phases together: most {what} less a small charge for each panel wired, \
+             times the years that each phase counts{weighed}; {stays}; {strings}{}every phase keeps every limit.",
+            self.left_over()
         )
+    }
+
+    /// What becomes of what a budget leaves over, where there are budgets before the last phase.
+    fn left_over(&self) -> &'static str {
+        let Some((_, earlier)) = self.phased.steps.split_last() else { return "" };
+        let left = |s: &&PhaseStep| s.budget.is_some();
+        if !earlier.iter().any(|s| left(&s)) {
+            ""
+        } else if earlier.iter().filter(left).all(|s| s.carried_on.is_some()) {
+            "what a budget leaves over goes on to the next phase; "
+        } else if earlier.iter().any(|s| s.carried_on.is_some()) {
+            "what a budget leaves over goes on only where the file says `carry`; "
+        } else {
+            "what a budget leaves over lapses; "
+        }
     }
 }

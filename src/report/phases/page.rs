@@ -142,7 +142,7 @@ fn one_phase(teller: Teller<'_>, step: &PhaseStep, method: &Method, t: usize) ->
     beside.push(Block::List(if buys.is_empty() { nothing } else { buys }));
     beside.push(Block::Heading("What is done".into()));
     beside.push(Block::List(teller.to_do(step, t)));
-    let prepared = teller.prepared(step);
+    let prepared = teller.prepared(step, t);
     if !prepared.is_empty() {
         beside.push(Block::Heading("Prepared for later".into()));
         beside.push(Block::List(prepared));

@@ -137,7 +137,7 @@ fn one_step(teller: Teller<'_>, step: &PhaseStep, t: usize) -> String {
     line("Do", teller.to_do(step, t));
     line("Reached", vec![teller.reached(step)]);
     line("Limits", vec![limits::kept(page, state)]);
-    line("Later", teller.prepared(step));
+    line("Later", teller.prepared(step, t));
     for input in &state.inputs {
         out.push_str(&paragraph(&wiring::operating_point(page, input), 2, 4));
         out.push_str(&wiring::under_heads(strings_of(page, step, input)));

@@ -1,7 +1,7 @@
 //! The sentences of an upgrade in steps.
 
 use crate::model::{Installation, KindIdx};
-use crate::plan::{Bought, PhaseStep, Phased, Prepared, State, Totals, Ware};
+use crate::plan::{Aim, Bought, Brings, Gained, PhaseStep, Phased, Prepared, State, Totals, Ware};
 use crate::report::layout::GLUE;
 use crate::report::names::Names;
 use crate::report::numbers::{WattScale, amps, fixed, plain};
@@ -9,7 +9,7 @@ use crate::report::parts;
 use crate::report::words::{counted, listed};
 use crate::units::{KilowattHours, Watts};
 
-/// Watt-years below which two ways bring the same, as they are shown.
+/// Watt-years, or kWh, below which two ways bring the same, as they are shown.
 pub(super) const SAME: f64 = 0.5;
 
 /// What is needed to say anything: names, and how watts are shown.
@@ -44,7 +44,12 @@ impl<'a> Teller<'a> {
     /// The first sentence: from where to where, for how much, with how much work.
     pub(super) fn verdict(&self) -> String {
         let Some(last) = self.phased.steps.last() else {
-            return "No wiring keeps every limit in every phase: nothing is planned.".to_owned();
+            return match &self.phased.stopped {
+                Some(when) => format!("Stopped {when}, before any plan was found."),
+                None => {
+                    "No wiring keeps every limit in every phase: nothing is planned.".to_owned()
+                }
+            };
         };
         let (now, then) = (self.phased.today.passed(), last.plan().state.passed());
         let totals = &self.phased.totals;
@@ -62,10 +67,16 @@ impl<'a> Teller<'a> {
         } else {
             String::new()
         };
+        let watts = format!("{} to {} at full sun", self.scale.watts(now), self.scale.watts(then));
+        let energies = self.phased.today_energy.zip(last.energy);
+        let reached = match energies.filter(|_| self.phased.aim != Aim::Watts) {
+            Some((now, then)) => {
+                format!("{} to {} a year (from {watts})", self.energy(now), self.energy(then))
+            }
+            None => watts,
+        };
         format!(
-            "In {n} from {} to {} at full sun{money}; {} opened and {} made, {}.",
-            self.scale.watts(now),
-            self.scale.watts(then),
+            "In {n} from {reached}{money}; {} opened and {} made, {}.",
             counted(totals.joints.opened, "joint", "joints"),
             totals.joints.made,
             self.repeated(totals),
@@ -85,9 +96,19 @@ impl<'a> Teller<'a> {
         plain(sum, 2)
     }
 
-    /// What a watt-year figure is, from the watts that reach the outputs.
-    pub(super) fn watt_years(&self, watt_years: f64) -> String {
-        format!("{}{GLUE}W·years", fixed(watt_years, 0))
+    /// What a way brings more than another, in what is sought.
+    pub(super) fn brings(&self, brings: Brings) -> String {
+        let unit = if self.energy_of(brings).is_some() { "kWh" } else { "W·years" };
+        format!("{}{GLUE}{unit}", fixed(self.sought(brings), 0))
+    }
+
+    /// The same as a bare figure. \[W·years or kWh\]
+    pub(super) fn sought(&self, brings: Brings) -> f64 {
+        self.energy_of(brings).map_or(brings.watt_years, |energy| energy.kilowatt_hours())
+    }
+
+    fn energy_of(&self, brings: Brings) -> Option<KilowattHours> {
+        brings.energy.filter(|_| self.phased.aim != Aim::Watts)
     }
 
     /// `kWh`.
@@ -154,8 +175,14 @@ impl<'a> Teller<'a> {
             let gain = match step.gained_by_that {
                 Some(gain) => format!(
                     "the best wiring found that keeps what was wired gives {} less, charges counted",
-                    self.scale.watts(gain)
+                    match gain {
+                        Gained::Watts(watts) => self.scale.watts(watts),
+                        Gained::Energy(energy) => self.energy(energy) + " a year",
+                    }
                 ),
+                None if self.phased.stopped.is_some() => {
+                    "what that gains was not worked out".to_owned()
+                }
                 None => "no wiring found keeps all that was wired inside the limits".to_owned(),
             };
             lines.push(format!("Take {} out: {gain}.", self.some(&step.taken_out)));
@@ -211,14 +238,23 @@ impl<'a> Teller<'a> {
     /// What is spent, and of how much.
     pub(super) fn spent(&self, step: &PhaseStep) -> String {
         match step.budget {
+            Some(budget) if step.carried_in > 0.0 => format!(
+                "{} of {} and {} carried over",
+                self.money(step.money),
+                self.money(budget),
+                self.money(step.carried_in)
+            ),
             Some(budget) => format!("{} of {}", self.money(step.money), self.money(budget)),
             None => self.money(step.money),
         }
     }
 
     /// What is prepared for later.
-    pub(super) fn prepared(&self, step: &PhaseStep) -> Vec<String> {
-        step.prepared.iter().map(|p| self.one_prepared(step, p)).collect()
+    pub(super) fn prepared(&self, step: &PhaseStep, t: usize) -> Vec<String> {
+        let money = step.carried_on.filter(|left| *left > 0.0).map(|left| {
+            format!("Keep {} of the money: it goes on to {}.", self.money(left), self.phase(t + 1))
+        });
+        step.prepared.iter().map(|p| self.one_prepared(step, p)).chain(money).collect()
     }
 
     fn one_prepared(&self, step: &PhaseStep, prepared: &Prepared) -> String {
