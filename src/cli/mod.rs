@@ -6,6 +6,8 @@
 mod about;
 mod answers;
 mod args;
+#[cfg(test)]
+mod broken_search;
 mod exit;
 mod files;
 mod fleet;

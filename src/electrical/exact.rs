@@ -150,15 +150,15 @@ impl ExactPanel {
     }
 }
 
-/// Voltage of an element at a current. \[V\]
+/// Voltage of an element at a current, each kind under its own condition. \[V\]
 #[must_use]
 pub fn exact_element_voltage(
     element: &Element,
     catalog: &Catalog,
-    condition: Condition,
+    condition: impl Fn(KindIdx) -> Condition,
     i: Amps,
 ) -> Volts {
-    Volts(ExactElement::new(element, catalog, &|_| condition).voltage_and_slope(i.amps()).0)
+    Volts(ExactElement::new(element, catalog, &condition).voltage_and_slope(i.amps()).0)
 }
 
 /// Current of a string at a voltage, behind its blocking diode if it has one. \[A\]

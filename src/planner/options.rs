@@ -59,6 +59,7 @@ impl Options {
             charge_watts: Watts(self.threshold_watts),
             charge_share: self.threshold_share,
             charge_controller: Watts(self.controller_watts),
+            proof: self.effort.proof,
             planned,
         }
     }

@@ -180,7 +180,17 @@ pub fn maximise(
         search.best.clone_from(&preferred);
     }
     let bound = bound.max(search.best_value());
-    Outcome { best: search.best, preferred, bound, complete, nodes: search.nodes, ties_complete }
+    let outcome = Outcome {
+        best: search.best,
+        preferred,
+        bound,
+        complete,
+        nodes: search.nodes,
+        ties_complete,
+    };
+    #[cfg(test)]
+    let outcome = super::double::damaged(problem, outcome);
+    outcome
 }
 
 /// Index of the node with the highest bound; of equals the first.

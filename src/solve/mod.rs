@@ -19,6 +19,8 @@
 mod branch;
 mod depth_first;
 mod dominance;
+#[cfg(test)]
+mod double;
 mod finish;
 mod judged;
 mod linear;
@@ -36,6 +38,8 @@ mod uses;
 mod watch;
 
 pub use branch::{Effort, Outcome, Solution, maximise};
+#[cfg(test)]
+pub(crate) use double::with_broken_search;
 pub use judged::{Judge, Judged, judge_all};
 pub use problem::{Choice, Column, Gate, NoMoves, Problem, Row, Sense, TieBreak};
 pub use program::{Backend, IntegerProgram, ProgramAnswer, solve_program};

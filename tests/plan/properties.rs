@@ -2,7 +2,9 @@
 
 use proptest::prelude::*;
 use sungraft::model::{ArrayWiring, Element, InputWiring, Installation, KindIdx, PanelString};
-use sungraft::plan::{Bound, CheckRule, Evaluator, FusePlace, Joints, Outcome, Plan, Touch, audit};
+use sungraft::plan::{
+    Bound, CheckRule, Evaluator, FusePlace, Outcome, Plan, Touch, audit, fewest_joints,
+};
 use sungraft::units::{Amps, Celsius, PercentPerC, Volts, Watts};
 
 use crate::build::{AT, check, fit, invented_panels, mppt, site, with_stock};
@@ -138,7 +140,7 @@ proptest! {
             added: watts,
             charged: watts - Watts(charge),
             bound: Bound { watts, gap: 0.0, proven: true },
-            joints: Joints::default(),
+            joints: fewest_joints(&site.installed, std::slice::from_ref(&wiring)).joints,
             state,
             energy: None,
         };

@@ -1,6 +1,6 @@
 //! The battery's limit once more, and what a spare controller may be given.
 
-use super::super::{CheckRule, Outcome, Plan};
+use super::super::{CheckRule, Outcome, Plan, Unit};
 use super::AuditedInput;
 use super::error::{Audited, agree, ensure};
 use super::limits::ROUNDING;
@@ -25,7 +25,17 @@ pub(super) fn audit_battery(
     })?;
     let (Some(check), Some(limit)) = (check, limit) else { return Ok(()) };
     agree(|| "charging current".to_owned(), (check.value.unwrap_or(f64::NAN), flow), 1e-6, "A")?;
+    let first = inputs.iter().find(|i| {
+        !i.array.strings.is_empty() && installation.charges_limited_battery(i.at.controller)
+    });
+    let stated = check.limit == Some(limit) && check.unit == Unit::Amps;
+    ensure(stated && check.string.is_none() && first.is_some_and(|i| i.at == check.at), || {
+        format!("the battery's limit of {limit} A is not what the plan holds its current against")
+    })?;
     let kept = flow <= limit * (1.0 + ROUNDING) && check.outcome != Outcome::Breach;
+    ensure(check.outcome != Outcome::Caution && check.outcome != Outcome::Unknown, || {
+        "a battery within its limit is called otherwise".to_owned()
+    })?;
     ensure(kept, || format!("{flow:.3} A could flow into a battery that takes {limit:.3} A"))
 }
 

@@ -6,7 +6,11 @@
 mod battery;
 mod error;
 mod exact;
+mod joints;
+mod judged;
 mod limits;
+mod output;
+mod points;
 mod power;
 mod product;
 mod reverse;
@@ -33,6 +37,8 @@ pub struct AuditTerms {
     pub charge_share: f64,
     /// Charge on each spare controller used. \[W\]
     pub charge_controller: Watts,
+    /// Gap up to which a plan may be called proven, as a fraction.
+    pub proof: f64,
     /// The input that was planned: every other must stand as today, and its limits are a finding
     /// about today, no part of the plan. `None`: all inputs were planned but those to be kept.
     pub planned: Option<InputRef>,
@@ -46,6 +52,7 @@ impl Default for AuditTerms {
             charge_watts: Watts(1.0),
             charge_share: 0.02,
             charge_controller: Watts(10.0),
+            proof: 1e-3,
             planned: None,
         }
     }
@@ -65,8 +72,8 @@ pub fn audit(
 }
 
 /// Audits a plan: its panels are there, its touch level is respected, its watts are the diode
-/// equation's and the most its window holds (within 0.05 % and 0.02 W), no limit is breached, its
-/// sums add up.
+/// equation's and the most its window holds (within 0.05 % and 0.02 W), no limit is breached, every
+/// check says what is found again, its sums, its joints and its bound add up.
 ///
 /// # Errors
 /// [`AuditError`] with the first figure that disagrees or the first rule that is broken.
@@ -77,23 +84,25 @@ pub fn audit_with(
     today: &[InputWiring],
     terms: &AuditTerms,
 ) -> Result<(), AuditError> {
-    let inputs = pair_inputs(installation, plan, today)?;
+    let inputs = pair_inputs(installation, plan, today, terms)?;
+    stock::audit_kinds(installation, &inputs)?;
     stock::audit_stock(installation, &inputs)?;
+    ensure(plan.state.checks.iter().all(|c| inputs.iter().any(|i| i.at == c.at)), || {
+        "a limit is given of an input that the site does not have".to_owned()
+    })?;
     for input in &inputs {
-        let kept = installation.kept.contains(&input.at);
-        let planned = !kept && terms.planned.is_none_or(|planned| planned == input.at);
-        ensure(planned || input.array.canonical() == input.today.canonical(), || {
+        let stays = input.array.canonical() == input.today.canonical();
+        ensure(input.standing == Standing::Planned || stays, || {
             format!("{} was not planned, but is not wired as today", input.name)
         })?;
         touch::audit_touch(plan.touch, input)?;
         battery::audit_spare_controller(installation, input)?;
         power::audit_power(installation, catalog, input)?;
-        if planned {
-            limits::audit_limits(installation, catalog, plan, input)?;
-        }
+        limits::audit_limits(installation, catalog, plan, input, &inputs)?;
     }
     battery::audit_battery(installation, plan, &inputs)?;
-    sums::audit_sums(installation, catalog, plan, &inputs, terms)
+    sums::audit_sums(installation, catalog, plan, &inputs, terms)?;
+    joints::audit_joints(plan, today, &inputs)
 }
 
 /// One input of a plan as the audit sees it.
@@ -107,6 +116,16 @@ struct AuditedInput<'a> {
     array: ArrayWiring,
     /// As it stands.
     today: &'a ArrayWiring,
+    standing: Standing,
+}
+
+/// Is an input part of what was planned?
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Standing {
+    /// It is: no limit may be breached.
+    Planned,
+    /// It stays as it is: a breach there is a finding about today.
+    Stays,
 }
 
 /// Pairs the inputs of the plan with today's, one for one.
@@ -114,6 +133,7 @@ fn pair_inputs<'a>(
     installation: &'a Installation,
     plan: &'a Plan,
     today: &'a [InputWiring],
+    terms: &AuditTerms,
 ) -> Result<Vec<AuditedInput<'a>>, AuditError> {
     let same = plan.state.inputs.len() == today.len()
         && plan.state.inputs.iter().zip(today).all(|(planned, stands)| planned.at == stands.at);
@@ -127,6 +147,8 @@ fn pair_inputs<'a>(
     let input = |(state, today): (&'a InputState, &'a InputWiring)| {
         let controller = installation.controller(state.at);
         let strings = state.strings.iter().map(|s| s.wiring.clone()).collect();
+        let kept = installation.kept.contains(&state.at);
+        let planned = !kept && terms.planned.is_none_or(|planned| planned == state.at);
         AuditedInput {
             at: state.at,
             name: format!("input {} of {}", state.at.input, controller.id),
@@ -134,6 +156,7 @@ fn pair_inputs<'a>(
             state,
             array: ArrayWiring { strings },
             today: &today.array,
+            standing: if planned { Standing::Planned } else { Standing::Stays },
         }
     };
     Ok(plan.state.inputs.iter().zip(today).map(input).collect())

@@ -4,16 +4,17 @@ use super::AuditedInput;
 use super::error::{AuditError, Audited, agree, ensure};
 use super::exact::{ExactArray, own_maximum};
 use super::limits::cold_voltage;
+use super::points;
 use crate::electrical::{Catalog, ExactString, compared};
 use crate::model::{ArrayWiring, Controller, Installation};
 
 /// Part of a power by which the two may differ.
-const SHARE: f64 = 0.0005;
+pub(super) const SHARE: f64 = 0.0005;
 /// And beyond that. \[W\]
-const WATTS: f64 = 0.02;
+pub(super) const WATTS: f64 = 0.02;
 /// Chords lie this near to the curve along the voltage (twice their own tolerance), which is more
 /// than the above where current falls steeply.
-const CHORD: f64 = 5e-5;
+pub(super) const CHORD: f64 = 5e-5;
 
 /// Strings of an array where watts are compared, exact.
 pub(super) fn exact_compared(
@@ -42,7 +43,7 @@ pub(super) fn audit_power(
         ensure(lo - 1e-9 <= v && v <= hi + 1e-9, || {
             format!("{name} is said to run at {v:.3} V, outside {lo:.3} to {hi:.3} V")
         })?;
-        audit_operating_power(&exact, (v, power), name)?;
+        audit_point(&exact, (v, power), &format!("operating power of {name}"))?;
         // Off by a chord is no fault of the voltage: what counts is whether another is better.
         reached = reached.max(v * exact.current(v));
     }
@@ -51,7 +52,9 @@ pub(super) fn audit_power(
         let what = format!("largest power of {name}");
         return Err(AuditError::Figure { what, claimed: power, derived: most, unit: "W" });
     }
-    audit_strings(installation, &exact, input)
+    audit_strings(installation, &exact, input)?;
+    points::audit_bypassed((installation, catalog), input)?;
+    points::audit_other_peaks(&exact, (lo, hi), input)
 }
 
 /// The voltages between which an input holds its array. \[V\]
@@ -60,7 +63,8 @@ pub(super) fn hold_range(controller: &Controller) -> (f64, f64) {
     (lo.volts(), hi.volts())
 }
 
-fn audit_operating_power(exact: &ExactArray, (v, power): (f64, f64), name: &str) -> Audited {
+/// Is the power what flows at a voltage? `name` is what it is the power of.
+pub(super) fn audit_point(exact: &ExactArray, (v, power): (f64, f64), name: &str) -> Audited {
     let derived = v * exact.current(v);
     let tolerance = SHARE * derived.abs() + WATTS;
     let most = v * exact.current(v * (1.0 - CHORD)) + tolerance;
@@ -68,7 +72,7 @@ fn audit_operating_power(exact: &ExactArray, (v, power): (f64, f64), name: &str)
     if least <= power && power <= most {
         return Ok(());
     }
-    agree(|| format!("operating power of {name}"), (power, derived), tolerance, "W")
+    agree(|| name.to_owned(), (power, derived), tolerance, "W")
 }
 
 /// Currents, powers, own maxima and cold voltages of each string.

@@ -2,9 +2,11 @@
 
 use super::AuditedInput;
 use super::exact::ExactArray;
-use super::limits::{Judged, ROUNDING};
+use super::judged::Judged;
+use super::limits::ROUNDING;
 use crate::electrical::{Catalog, Condition, ExactString, standard_fuse, stc};
 use crate::model::{Element, Installation, KindIdx, PanelString};
+use crate::plan::Outcome;
 use crate::units::{Amps, Irradiance};
 
 /// Current into each string while the bus floats, at full sun or on the coldest morning, with full sun
@@ -47,8 +49,23 @@ pub(super) fn idle(
         };
         let limit = string.elements().iter().filter_map(borne).reduce(f64::min);
         let silent = string.panels().any(|k| installation.kind(k).max_fuse.is_none());
-        let judged = Judged::at_most(Some(s), value, limit, 0.005 * value + 0.02);
-        Judged { lacking: silent && !diodes, ..judged }
+        if diodes {
+            return Judged::new(Some(s), (value, 0.0), limit, |_| Outcome::Pass);
+        }
+        // The weakest element's own short-circuit current.
+        let own = string.elements().iter().map(|e| element_i_sc(e, installation));
+        let own = own.fold(f64::INFINITY, f64::min);
+        let outcome = |value: f64| match limit {
+            Some(limit) if value > limit => Outcome::Breach,
+            _ if silent => Outcome::Unknown,
+            _ if value > own => Outcome::Caution,
+            _ => Outcome::Pass,
+        };
+        let found = Judged::new(Some(s), (value, 0.005 * value + 0.02), limit, outcome);
+        // What lacks a rating is compared by its current alone.
+        let (used, slack) = (value, found.tolerance);
+        let unknown = found.outcomes.1 == Outcome::Unknown;
+        if unknown { Judged { used: (used, slack), ..found } } else { found }
     };
     strings.iter().enumerate().map(judge).collect()
 }
@@ -94,34 +111,81 @@ pub(super) fn faults(installation: &Installation, input: &AuditedInput) -> Fault
                 } else {
                     (1.56 * i_sc(string, installation), weakest)
                 };
-                let endangered = rating(*k).is_some_and(|r| feed > r * (1.0 + ROUNDING));
-                let fuse = most.is_some_and(|most| {
-                    let (need, most) = (need * (1.0 - ROUNDING), most * (1.0 + ROUNDING));
-                    standard_fuse(Amps(need), Amps(most)).is_some()
-                });
-                let breach = endangered && !fuse;
-                let lacking = rating(*k).is_none() && feed > 0.0;
-                let judged = |value, limit| Judged {
-                    string: Some(s),
-                    value,
-                    limit,
-                    breach,
-                    lacking,
-                    tolerance: ROUNDING * feed,
-                };
-                found.feeds.push(judged(Some(feed), rating(*k)));
-                found.fuses.push(judged(None, most));
+                let fed = Fed { feed, rating: rating(*k), need, most };
+                found.feeds.push(fed.judged(s));
+                found.fuses.push(fed.fuse(s));
             }
         }
     }
     found
 }
 
-/// Short-circuit current of a string: its strongest element, members of a block adding up. \[A\]
+/// What feeds a short in one panel, and between which ends its fuse must lie. \[A\]
+struct Fed {
+    feed: f64,
+    rating: Option<f64>,
+    need: f64,
+    most: Option<f64>,
+}
+
+impl Fed {
+    /// The smallest standard fuse, what it must carry being taken lower by a part.
+    ///
+    /// The other end is a label's figure, often a standard size itself, and is as exact.
+    fn size(&self, lower: f64) -> Option<f64> {
+        let most = self.most? * (1.0 + 1e-9);
+        standard_fuse(Amps(self.need * (1.0 - lower)), Amps(most)).map(Amps::amps)
+    }
+
+    fn outcome(&self, feed: f64, lower: f64) -> Outcome {
+        match self.rating {
+            _ if feed <= 0.0 => Outcome::Pass,
+            None => Outcome::Unknown,
+            Some(rating) if feed <= rating => Outcome::Pass,
+            Some(_) if self.size(lower).is_some() => Outcome::Caution,
+            Some(_) => Outcome::Breach,
+        }
+    }
+
+    fn judged(&self, string: usize) -> Judged {
+        let slack = ROUNDING * self.feed;
+        let figure = (self.feed, slack);
+        let found =
+            Judged::new(Some(string), figure, self.rating, |feed| self.outcome(feed, ROUNDING));
+        let gravest = self.outcome(self.feed + slack, -ROUNDING);
+        Judged { outcomes: (found.outcomes.0, found.outcomes.1.max(gravest)), ..found }
+    }
+
+    /// The same, with the figures of the fuse.
+    fn fuse(&self, string: usize) -> Judged {
+        let found = self.judged(string);
+        let (value, limit, used) = match found.outcomes.1 {
+            Outcome::Pass => (None, self.rating, self.rating.map_or(0.0, |r| self.feed / r)),
+            Outcome::Unknown => (Some(self.need), None, self.feed),
+            Outcome::Breach => (Some(self.need), self.most, self.used_by_fuse()),
+            Outcome::Caution => (self.size(ROUNDING), self.most, self.used_by_fuse()),
+        };
+        let one_size = self.size(ROUNDING) == self.size(-ROUNDING);
+        let settled = found.outcomes.0 == found.outcomes.1
+            && (found.outcomes.0 != Outcome::Caution || one_size);
+        let tolerance = if settled { ROUNDING * self.need } else { f64::INFINITY };
+        Judged { value, limit, used: (used, ROUNDING * used), tolerance, ..found }
+    }
+
+    fn used_by_fuse(&self) -> f64 {
+        self.most.map_or(f64::INFINITY, |most| self.need / most)
+    }
+}
+
+/// Short-circuit current of a string: its strongest element. \[A\]
 pub(super) fn i_sc(string: &PanelString, installation: &Installation) -> f64 {
-    let element =
-        |e: &Element| -> f64 { e.members().iter().map(|k| unsafe_i_sc(installation, *k)).sum() };
+    let element = |e: &Element| element_i_sc(e, installation);
     string.elements().iter().map(element).fold(0.0, f64::max)
+}
+
+/// Short-circuit current of an element, members of a block adding up. \[A\]
+fn element_i_sc(element: &Element, installation: &Installation) -> f64 {
+    element.members().iter().map(|k| unsafe_i_sc(installation, *k)).sum()
 }
 
 /// Label Isc at the unsafe end of the label's tolerance. \[A\]

@@ -7,6 +7,16 @@ use crate::model::{ArrayWiring, Element, Installation, KindIdx};
 /// Label Voc of a block's panels differ by at most this part of the highest.
 const BLOCK_VOLTAGE_SPREAD: f64 = 0.15;
 
+/// Does the site have every kind that is wired? All that follows looks kinds up.
+pub(super) fn audit_kinds(installation: &Installation, inputs: &[AuditedInput]) -> Audited {
+    let n_kinds = installation.kinds.len();
+    let unknown = inputs.iter().find(|i| i.array.panels().any(|k| k.0 >= n_kinds));
+    ensure(unknown.is_none(), || {
+        let name = unknown.map_or("", |input| &input.name);
+        format!("a panel of no kind is wired to {name}")
+    })
+}
+
 pub(super) fn audit_stock(installation: &Installation, inputs: &[AuditedInput]) -> Audited {
     for k in (0..installation.kinds.len()).map(KindIdx) {
         let count = |array: &ArrayWiring| array.panels().filter(|panel| *panel == k).count();
