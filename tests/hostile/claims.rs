@@ -3,8 +3,11 @@
 use sungraft::diagnostic::{Diagnostics, Severity};
 use sungraft::input::{self, BadRows, Beside};
 use sungraft::model::Installation;
-use sungraft::planner::{self, Failure, Options};
+use sungraft::planner::{self, Failure, Options, PhaseOptions};
 use sungraft::report::{self, Format, ReportForm, SiteFile};
+
+/// The site that damaged meter readings are said to come from.
+const READ_AT: &str = include_str!("../../scenarios/seed-shed.yaml");
 
 const FORMATS: [Format; 3] = [Format::Table, Format::Json, Format::Csv];
 
@@ -31,9 +34,7 @@ pub(crate) fn site_file(bytes: &[u8]) -> Option<Installation> {
 /// Of bytes taken for a site file: what is read can be planned, and every plan stands its audit.
 pub(crate) fn planned(bytes: &[u8]) {
     let Some(installation) = site_file(bytes) else { return };
-    let installed = installation.installed.iter().map(|w| w.array.panels().count()).sum::<usize>();
-    let spare: usize = installation.spares.iter().map(|s| s.count).sum();
-    if installed + spare > MOST_PLANNED || installation.installed.len() > 3 {
+    if !is_small(&installation) {
         return;
     }
     let advice = match planner::advise(&installation, &Options::default()) {
@@ -49,6 +50,31 @@ pub(crate) fn planned(bytes: &[u8]) {
     let file = SiteFile { name: "hostile.yaml", text: &text };
     let page = report::report(&installation, &advice, method.as_ref(), file, ReportForm::Html);
     assert!(!page.contains("<script>alert"), "what a file holds is text, not markup");
+}
+
+/// Of bytes taken for a site file with an upgrade in steps: what is read can be planned and shown.
+pub(crate) fn phased(bytes: &[u8]) {
+    let Some(installation) = site_file(bytes) else { return };
+    if !is_small(&installation) || installation.phases.is_empty() {
+        return;
+    }
+    let phased = match planner::plan_phases(&installation, &PhaseOptions::default()) {
+        Ok(phased) => phased,
+        Err(Failure::AllKept) => return,
+        Err(failure) => panic!("{failure:?}"),
+    };
+    for format in FORMATS {
+        shown(&report::phases(&installation, &phased, format), format);
+    }
+}
+
+/// Few enough panels, those of every step among them.
+fn is_small(installation: &Installation) -> bool {
+    let installed = installation.installed.iter().map(|w| w.array.panels().count()).sum::<usize>();
+    let spare: usize = installation.spares.iter().map(|s| s.count).sum();
+    let later = installation.phases.iter().flat_map(|phase| &phase.spares);
+    let later: usize = later.map(|s| s.count).sum();
+    installed + spare + later <= MOST_PLANNED && installation.installed.len() <= 3
 }
 
 /// Of bytes taken for a weather file.
@@ -67,6 +93,30 @@ pub(crate) fn readings_file(bytes: &[u8]) {
             Ok(read) => sound_findings(&read.warnings, bytes),
             Err(findings) => refused(&findings, bytes),
         }
+    }
+}
+
+/// Of bytes taken for meter readings of an array: what is read can be held against it and shown.
+pub(crate) fn array_readings(bytes: &[u8]) {
+    let site = input::read_site("site.yaml", READ_AT.as_bytes()).expect("is sound").value;
+    match input::read_array_readings("hostile.yaml", bytes, &site) {
+        Ok(read) => {
+            sound_findings(&read.warnings, bytes);
+            let checked = planner::check(&site).expect("has curves");
+            let verified = planner::verify(&site, &read.value).expect("has curves");
+            for format in FORMATS {
+                shown(&report::verified(&site, &checked, &verified, format), format);
+            }
+        }
+        Err(findings) => refused(&findings, bytes),
+    }
+}
+
+/// Of bytes taken for a list of what parts cost.
+pub(crate) fn price_file(bytes: &[u8]) {
+    match input::read_prices("hostile.yaml", bytes) {
+        Ok(read) => sound_findings(&read.warnings, bytes),
+        Err(findings) => refused(&findings, bytes),
     }
 }
 

@@ -16,8 +16,9 @@ use std::time::{Duration, Instant};
 
 use random::Random;
 
-/// Damaged files of each sort that always run.
+/// Damaged files of a sort that always run, and of a sort that takes long.
 const ALWAYS: usize = 400;
+const SLOW: usize = 60;
 
 fn folder(name: &str) -> Vec<PathBuf> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
@@ -38,12 +39,12 @@ fn texts(name: &str, endings: &[&str]) -> Vec<String> {
 }
 
 /// Damages one of the texts after the other, a few edits each, and holds the claim against it.
-fn damaged(texts: &[String], seed: u64, claim: fn(&[u8])) {
+fn damaged(texts: &[String], (seed, always): (u64, usize), claim: fn(&[u8])) {
     let seconds = std::env::var("SUNGRAFT_HOSTILE_SECONDS").ok().and_then(|s| s.parse().ok());
     let more = Duration::from_secs(seconds.unwrap_or(0));
     let start = Instant::now();
     let mut n = 0;
-    while n < ALWAYS || start.elapsed() < more {
+    while n < always || start.elapsed() < more {
         let mut rng = Random::seeded(seed ^ (n as u64) << 8);
         let script: Vec<u8> = (0..4 * (1 + rng.below(6))).map(|_| rng.below(256) as u8).collect();
         let mut bytes = edits::edited(&texts[n % texts.len()], &script).into_bytes();
@@ -60,39 +61,56 @@ fn damaged(texts: &[String], seed: u64, claim: fn(&[u8])) {
 fn damaged_site_files_are_read_or_refused_in_words() {
     let mut all = texts("scenarios", &["yaml"]);
     all.extend(texts("tests/bad-inputs", &["yaml"]));
-    damaged(&all, 1, |bytes| drop(claims::site_file(bytes)));
+    damaged(&all, (1, ALWAYS), |bytes| drop(claims::site_file(bytes)));
 }
 
 #[test]
 fn damaged_sites_that_can_still_be_read_are_planned_and_shown() {
-    damaged(&texts("scenarios", &["yaml"]), 2, claims::planned);
+    damaged(&texts("scenarios", &["yaml"]), (2, ALWAYS), claims::planned);
+}
+
+#[test]
+fn damaged_upgrades_in_steps_that_can_still_be_read_are_planned_and_shown() {
+    let all = texts("tests/hostile/steps", &["yaml"]);
+    damaged(&all, (7, SLOW), claims::phased);
+}
+
+#[test]
+fn damaged_meter_readings_are_held_against_the_array_or_refused_in_words() {
+    damaged(&texts("scenarios/readings", &["yaml"]), (8, SLOW), claims::array_readings);
+}
+
+#[test]
+fn damaged_price_files_are_read_or_refused_in_words() {
+    let starter = sungraft::input::prices_starter().to_owned();
+    damaged(&[starter], (9, ALWAYS), claims::price_file);
 }
 
 #[test]
 fn damaged_weather_files_are_read_or_refused_in_words() {
     let mut all = texts("tests/bad-inputs", &["epw", "csv"]);
     all.truncate(12);
-    damaged(&all, 3, claims::weather_file);
+    damaged(&all, (3, ALWAYS), claims::weather_file);
 }
 
 #[test]
 fn damaged_readings_are_read_or_refused_in_words() {
     let starter = sungraft::input::readings_starter().to_owned();
     let german = starter.replace(',', ";").replace('.', ",");
-    damaged(&[starter, german], 4, claims::readings_file);
+    damaged(&[starter, german], (4, ALWAYS), claims::readings_file);
 }
 
 #[test]
 fn damaged_stock_files_are_read_or_refused_in_words() {
     let mut all = texts("tests/stock-files", &["csv"]);
     all.extend(texts("scenarios/reseller", &["csv"]));
-    damaged(&all, 5, claims::stock_file);
+    damaged(&all, (5, ALWAYS), claims::stock_file);
 }
 
 #[test]
 fn damaged_files_of_many_sites_are_read_or_refused_in_words() {
     let all = texts("scenarios/reseller/customers", &["yaml"]).join("---\n");
-    damaged(&[all], 6, claims::many_sites);
+    damaged(&[all], (6, ALWAYS), claims::many_sites);
 }
 
 #[test]
@@ -104,5 +122,8 @@ fn what_broke_the_program_once_does_not_again() {
         claims::readings_file(&bytes);
         claims::stock_file(&bytes);
         claims::many_sites(&bytes);
+        claims::phased(&bytes);
+        claims::array_readings(&bytes);
+        claims::price_file(&bytes);
     }
 }
