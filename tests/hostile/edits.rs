@@ -55,6 +55,9 @@ const STRANGE: [&str; 48] = [
     "“quoted”",
 ];
 
+/// Most characters of a value that is made a list of.
+const MOST_REPEATED: usize = 400;
+
 /// The text after every edit of the script, in order.
 pub(crate) fn edited(text: &str, script: &[u8]) -> String {
     let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
@@ -109,7 +112,9 @@ fn apply(lines: &mut Vec<String>, op: u8, at: usize, with: usize, more: u8) {
             }
         }
         14 => {
-            let list = format!("[{}]", vec![value_of(&lines[at]); with % 40].join(", "));
+            // Lists of lists of lists would fill the memory before they reach the reader.
+            let value: String = value_of(&lines[at]).chars().take(MOST_REPEATED).collect();
+            let list = format!("[{}]", vec![value; with % 40].join(", "));
             with_value(&mut lines[at], |_| list);
         }
         _ => lines[at] = lines[at].to_uppercase(),
