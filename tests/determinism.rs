@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 use sungraft::input::{self, read_site};
 use sungraft::model::{ArrayWiring, Element, Installation, KindIdx, PanelString};
@@ -64,6 +65,26 @@ fn threads_beside_it_change_nothing() {
         threads.into_iter().map(|t| t.join().expect("ends well")).collect::<Vec<_>>()
     });
     assert!(beside.iter().all(|one| *one == alone));
+}
+
+/// Sites of a stock are worked out side by side.
+#[test]
+fn the_number_of_threads_changes_nothing() {
+    let answer = |threads: &str, format: &str| {
+        let output = Command::new(env!("CARGO_BIN_EXE_sungraft"))
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .env("RAYON_NUM_THREADS", threads)
+            .args(["match", "--sites", "scenarios/reseller/customers", "--format", format])
+            .args(["--stock", "scenarios/reseller/stock.csv"])
+            .output()
+            .expect("the program starts");
+        assert!(!output.stdout.is_empty(), "{}", String::from_utf8_lossy(&output.stderr));
+        (output.status.code(), output.stdout, output.stderr)
+    };
+    for format in ["table", "json", "csv"] {
+        let alone = answer("1", format);
+        assert!(["2", "5"].iter().all(|threads| answer(threads, format) == alone), "{format}");
+    }
 }
 
 /// The same site with kinds and spares listed from the last to the first.

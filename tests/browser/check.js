@@ -153,8 +153,11 @@ function structure(doc) {
   const named = (attribute) => [...doc.querySelectorAll(`[${attribute}]`)]
     .flatMap((e) => e.getAttribute(attribute).split(/\s+/));
   const links = [...doc.querySelectorAll('a')].map((a) => a.getAttribute('href'));
-  for (const link of links) if (!link?.startsWith('#')) faults.push(`link to the outside: ${link}`);
-  const targets = [...named('aria-labelledby'), ...named('aria-describedby'), ...links.map((l) => l?.slice(1))];
+  // Within the page, or to another page of the same folder.
+  const beside = (link) => /^[a-z0-9-]+\.html$/.test(link);
+  const within = links.filter((link) => !beside(link));
+  for (const link of within) if (!link?.startsWith('#')) faults.push(`link to the outside: ${link}`);
+  const targets = [...named('aria-labelledby'), ...named('aria-describedby'), ...within.map((l) => l?.slice(1))];
   for (const id of targets) if (!ids.includes(id)) faults.push(`nothing has the id ${id}`);
   if (!doc.documentElement.lang) faults.push('no language');
   if (!doc.title.trim()) faults.push('no title');

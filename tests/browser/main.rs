@@ -5,6 +5,7 @@
 //! `.ci/run` sets it, that is a failure. What is looked for stands in `check.js` and `paper.rs`.
 
 mod browser;
+mod hostile;
 mod paper;
 mod reports;
 mod screen;
@@ -39,6 +40,36 @@ fn on_a_phone_and_on_a_desk_nothing_is_cut_off_or_skipped_where_no_browser_is() 
         }
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn what_a_file_says_is_text_on_every_page_or_skipped_where_no_browser_is() {
+    let Some(browser) = Browser::or_skip() else { return };
+    let mut faults = Vec::new();
+    for page in hostile::pages() {
+        faults.extend(hostile::faults(&browser, &page));
+        for look in screen::looks(&browser, &page.path) {
+            let named = look.faults.iter().map(|f| format!("{} ({}): {f}", page.name, look.seen));
+            faults.extend(named);
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+/// The search for markup finds it: here the same file's text is not escaped.
+#[test]
+fn markup_that_got_through_is_found_or_skipped_where_no_browser_is() {
+    let Some(browser) = Browser::or_skip() else { return };
+    let found = hostile::faults(&browser, &hostile::unescaped_page()).join("\n");
+    for fault in [
+        "an element script",
+        "an element img",
+        "has href=\"javascript:",
+        "has  onmouseover=\"",
+        "its title is \"owned\"",
+    ] {
+        assert!(found.contains(fault), "not found: {fault}\nfound:\n{found}");
+    }
 }
 
 #[test]

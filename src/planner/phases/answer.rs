@@ -62,7 +62,9 @@ pub(super) fn answer(
         steps.iter_mut().for_each(|step| step.gained_by_that = None);
     }
     let (cancelled, sold_out) = what_if;
-    let last = steps.last().map_or(&today, |s| &s.plan().state);
+    // The last state stands on the controllers of its own time.
+    let (there, last) =
+        steps.last().map_or((installation, &today), |s| (&s.installation, &s.plan().state));
     let with_all = with_every_kind(installation);
     let mut told = assumed(&with_all, &concerned(&with_all));
     told.extend(own_assumptions(installation, today_energy.is_some()));
@@ -82,9 +84,9 @@ pub(super) fn answer(
         joint_worth: search.options.plan.joint_worth.filter(|w| *w > 0.0).map(Watts),
         money_worth: search.options.money_worth.map(Watts),
         assumed: told,
-        ask: ask(&with_all, last),
+        ask: ask(there, last),
         notes: notes(search, chosen, &steps),
-        cautions: cautions_for(&with_all, last),
+        cautions: cautions_on_the_way(cautions_for(there, last), &steps),
         stopped: search.options.plan.effort.watch.stopped(),
         today,
         steps,
@@ -321,6 +323,17 @@ fn with_every_kind(installation: &Installation) -> Installation {
         if !all.spares.iter().any(|s| s.kind == spare.kind) {
             let &crate::model::PhaseSpare { kind, count, price, .. } = spare;
             all.spares.push(Spare { kind, count, price, places: Vec::new() });
+        }
+    }
+    all
+}
+
+/// Those of the last state, and before the last word those of the states that lead to it.
+fn cautions_on_the_way(last: Vec<&'static str>, steps: &[PhaseStep]) -> Vec<&'static str> {
+    let mut all = last;
+    for caution in steps.iter().flat_map(|s| &s.advice.cautions) {
+        if !all.contains(caution) {
+            all.insert(all.len() - 1, caution);
         }
     }
     all

@@ -16,8 +16,8 @@ pub struct ReportOf {
 }
 
 const STYLE: &str = "body{font:1rem/1.45 sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem}\
-table{border-collapse:collapse}th,td{text-align:left;padding:.25rem .75rem .25rem 0;\
-border-bottom:1px solid;vertical-align:top}td.n,th.n{text-align:right;white-space:nowrap}";
+table{border-collapse:collapse}caption{text-align:left}th,td{text-align:left;padding:.25rem .75rem .25rem 0;\
+border-bottom:1px solid;vertical-align:top;overflow-wrap:anywhere}td.n,th.n{text-align:right;white-space:nowrap}";
 
 /// The page, in HTML that is well-formed XML; nothing is loaded and nothing runs.
 #[must_use]
@@ -47,8 +47,10 @@ pub fn index(asked: &FleetAsked<'_>, allocation: &Allocation, reports: &[ReportO
          <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\"/>\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
          <title>Who gets what</title>\n<style>{STYLE}</style>\n</head>\n<body>\n\
-         <h1>Who gets what</h1>\n<p>{} more at full sun, at {} sites. {}</p>\n<table>\n<thead>\n\
-         <tr><th class=\"n\">#</th><th>site</th><th>panels</th><th class=\"n\">adds</th></tr>\n\
+         <h1>Who gets what</h1>\n<p>{} more at full sun, at {} sites. {}</p>\n<table>\n\
+         <caption>Most first; a name leads to the site's own report.</caption>\n<thead>\n\
+         <tr><th class=\"n\" scope=\"col\">#</th><th scope=\"col\">site</th>\
+         <th scope=\"col\">panels</th><th class=\"n\" scope=\"col\">adds</th></tr>\n\
          </thead>\n<tbody>\n{rows}</tbody>\n</table>\n<h2>Take care</h2>\n<ul>\n{cautions}</ul>\n\
          </body>\n</html>\n",
         escaped(&whole_watts(allocation.added)),

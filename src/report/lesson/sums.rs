@@ -137,7 +137,7 @@ fn bus_table(names: Names<'_>, sum: &ArraySum) -> Block {
         .collect();
     rows.push(vec!["the bus".into(), words::v(sum.lowest), words::a(amps(sum)), String::new()]);
     let heads = [
-        ("", Setting::Words),
+        ("where", Setting::Words),
         ("volts (lowest counts)", Setting::Figures),
         ("amps (add)", Setting::Figures),
         ("wired as", Setting::Words),

@@ -70,7 +70,7 @@ pub(in crate::report::lesson) const BEST_HERE: &str = "My wiring:";
 pub(in crate::report::lesson) const ANSWER_SUMS: &str = "A. The wiring that was given";
 pub(in crate::report::lesson) const ANSWER_BEST: &str = "B. The best wiring";
 
-pub(in crate::report::lesson) const BLANK_HEADS: [&str; 4] = ["", "volts", "amps", "watts"];
+pub(in crate::report::lesson) const BLANK_HEADS: [&str; 4] = ["where", "volts", "amps", "watts"];
 pub(in crate::report::lesson) const BUS: &str = "the bus";
 pub(in crate::report::lesson) const BLANK_LABEL: &str = "label watts of all panels wired";
 pub(in crate::report::lesson) const BLANK_USED: &str = "part of the label watts that is used, %";
