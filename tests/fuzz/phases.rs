@@ -5,10 +5,9 @@
 #[allow(dead_code)]
 mod claims;
 #[path = "../hostile/edits.rs"]
+#[allow(dead_code)]
 mod edits;
 
-const STEPS: &str = include_str!("../hostile/steps/drying-loft.yaml");
-
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
-    claims::phased(edits::edited(STEPS, bytes).as_bytes());
+    claims::phased(edits::edited(edits::STEPS, bytes).as_bytes());
 });

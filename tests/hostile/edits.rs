@@ -3,6 +3,18 @@
 //! The bytes come from a seed here, and from the coverage-guided fuzzer in `tests/fuzz/`, which so
 //! learns which edits lead somewhere new.
 
+/// What is planned after damage: sound sites of every sort.
+const SCENARIOS: [&str; 6] = [
+    include_str!("../../scenarios/seed-shed.yaml"),
+    include_str!("../../scenarios/cider-barn.yaml"),
+    include_str!("../../scenarios/pasture-pwm.yaml"),
+    include_str!("../../scenarios/apiary-block.yaml"),
+    include_str!("../../scenarios/boat-house.yaml"),
+    include_str!("../../scenarios/cheese-loft.yaml"),
+];
+/// A sound upgrade in steps.
+pub(crate) const STEPS: &str = include_str!("steps/drying-loft.yaml");
+
 /// What stands in for a value or is pushed into a text.
 const STRANGE: [&str; 48] = [
     "nan",
@@ -57,6 +69,12 @@ const STRANGE: [&str; 48] = [
 
 /// Most characters of a value that is made a list of.
 const MOST_REPEATED: usize = 400;
+
+/// A scenario after edits: the first byte says which, the others are the edits.
+pub(crate) fn chosen_and_edited(bytes: &[u8]) -> String {
+    let (which, script) = bytes.split_first().map_or((0, bytes), |(w, script)| (*w, script));
+    edited(SCENARIOS[usize::from(which) % SCENARIOS.len()], script)
+}
 
 /// The text after every edit of the script, in order.
 pub(crate) fn edited(text: &str, script: &[u8]) -> String {

@@ -113,6 +113,30 @@ fn damaged_files_of_many_sites_are_read_or_refused_in_words() {
     damaged(&[all], (6, ALWAYS), claims::many_sites);
 }
 
+/// The edits that led a coverage-guided run to code that no others had led to, each a line of hex.
+fn scripts(name: &str) -> Vec<Vec<u8>> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/hostile/scripts").join(name);
+    let text = fs::read_to_string(path).expect("readable");
+    let byte = |pair: &[u8]| {
+        let pair = std::str::from_utf8(pair).expect("plain");
+        u8::from_str_radix(pair, 16).expect("hex")
+    };
+    let all: Vec<Vec<u8>> =
+        text.lines().map(|line| line.as_bytes().chunks(2).map(byte).collect()).collect();
+    assert!(all.len() > 200, "{name}");
+    all
+}
+
+#[test]
+fn edits_that_led_somewhere_new_end_well() {
+    for script in scripts("advise.txt") {
+        claims::planned(edits::chosen_and_edited(&script).as_bytes());
+    }
+    for script in scripts("phases.txt") {
+        claims::phased(edits::edited(edits::STEPS, &script).as_bytes());
+    }
+}
+
 #[test]
 fn what_broke_the_program_once_does_not_again() {
     for path in folder("tests/hostile/found") {

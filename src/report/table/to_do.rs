@@ -2,7 +2,7 @@
 
 use super::{Page, controllers};
 use crate::energy::Span;
-use crate::plan::{Advice, Plan, SpareAnswer, Touch, Verdict, Yield};
+use crate::plan::{Advice, Aim, Plan, SpareAnswer, Touch, Verdict, Yield};
 use crate::report::layout::GLUE;
 use crate::report::planes;
 use crate::report::words::{counted, listed, some_of, touch};
@@ -46,6 +46,15 @@ fn gain(page: Page<'_>, advice: &Advice, plan: &Plan) -> String {
     let (now, then) = (advice.today.watts(), plan.state.watts());
     let how = how(page, advice, plan);
     let (passed_now, passed) = (advice.today.passed(), plan.state.passed());
+    let lost = scale.difference(passed, passed_now);
+    if advice.aim != Aim::Watts && lost > Watts(0.0) && !advice.today.breaches() {
+        return format!(
+            " for energy, not for watts{how}: at full sun {} less ({} now, {} then).",
+            scale.watts(lost),
+            scale.watts(passed_now),
+            scale.watts(passed)
+        );
+    }
     if passed_now == now && passed == then {
         return format!(
             ": {} at full sun ({} now, {} then){how}.",
