@@ -1,12 +1,11 @@
 //! What may stand behind `match`.
 
 use std::path::PathBuf;
-use std::time::Duration;
 
 use clap::{Args, ValueEnum};
 
 use super::args::{FormatArg, TouchArg};
-use super::numbers::not_negative;
+use super::numbers::{not_negative, seconds};
 use super::threshold::Threshold;
 use super::written::Overwrite;
 use crate::plan::FleetAim;
@@ -86,7 +85,7 @@ pub(super) struct MatchArgs {
     pub(super) reports: Option<PathBuf>,
     /// Stop after so many seconds with the best that is found by then
     #[arg(long, value_name = "S", value_parser = seconds)]
-    pub(super) seconds: Option<Duration>,
+    pub(super) seconds: Option<f64>,
     /// Keep what is known of each site in this file, so that the work may be interrupted
     #[arg(long, value_name = "FILE", conflicts_with_all = ["panel", "replace", "resume"])]
     pub(super) journal: Option<PathBuf>,
@@ -111,17 +110,5 @@ impl From<AimArg> for FleetAim {
             AimArg::Watts => Self::Watts,
             AimArg::Margin => Self::Margin,
         }
-    }
-}
-
-/// A year: longer than anybody waits.
-const LONGEST: f64 = 31_536_000.0;
-
-fn seconds(text: &str) -> Result<Duration, String> {
-    let seconds = not_negative(text)?;
-    if seconds <= LONGEST {
-        Ok(Duration::from_secs_f64(seconds))
-    } else {
-        Err(format!("must be at most {LONGEST:.0}"))
     }
 }

@@ -5,9 +5,17 @@ pub(super) fn watts(text: &str) -> Result<f64, String> {
     not_negative(text)
 }
 
-/// A time, which is not none. \[s\]
+/// A year: longer than anybody waits. \[s\]
+const LONGEST: f64 = 31_536_000.0;
+
+/// After how long to stop, which is not at once: what `--seconds` takes wherever it stands. \[s\]
 pub(super) fn seconds(text: &str) -> Result<f64, String> {
-    number(text).and_then(|s| if s > 0.0 { Ok(s) } else { Err("must be above 0".into()) })
+    let within = |s| match s {
+        s if s <= 0.0 => Err("must be above 0".into()),
+        s if s > LONGEST => Err(format!("must be at most {LONGEST:.0}, which is a year")),
+        s => Ok(s),
+    };
+    number(text).and_then(within)
 }
 
 /// A number that is not below zero.
@@ -41,5 +49,11 @@ mod tests {
         assert!(watts("2,5").is_err_and(|e| e.contains("decimal point")));
         assert!(watts("5 W").is_err_and(|e| e.contains("without a unit")));
         assert!(percent("100.1").is_err() && percent("0").is_ok());
+    }
+    #[test]
+    fn a_time_limit_is_some_time_and_not_for_ever() {
+        assert_eq!(seconds("0.5"), Ok(0.5));
+        assert!(seconds("0").is_err() && seconds("-1").is_err() && seconds("1e9").is_err());
+        assert!(seconds("10 s").is_err_and(|e| e.contains("without a unit")));
     }
 }

@@ -6,6 +6,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use sungraft::model::{InputRef, StockItem};
 use sungraft::plan::{Customer, OfferRecord, Outcome, PanelPlace};
 use sungraft::planner::{FleetOptions, Progress, Silent, allocate, replacements, who_can_use};
+use sungraft::solve::{Board, Watch};
 
 use crate::fleet::{FleetSize, customers, stock};
 
@@ -79,20 +80,21 @@ fn a_panel_of_the_same_kind_replaces_one_without_loss() {
 /// Stops after so many rounds, and keeps what is to be kept.
 struct Impatient {
     rounds: AtomicUsize,
+    board: &'static Board,
     journal: Mutex<Vec<OfferRecord>>,
 }
 
 impl Progress for Impatient {
     fn at(&self, stage: sungraft::plan::Stage) {
         if matches!(stage, sungraft::plan::Stage::Prices { .. }) {
-            self.rounds.fetch_sub(1, Ordering::Relaxed);
+            let left = self.rounds.fetch_sub(1, Ordering::Relaxed);
+            if left == 1 {
+                self.board.stop("after two rounds");
+            }
         }
     }
     fn met(&self, offer: &OfferRecord) {
         self.journal.lock().expect("nobody panics").push(offer.clone());
-    }
-    fn stop(&self) -> bool {
-        self.rounds.load(Ordering::Relaxed) == 0
     }
 }
 
@@ -100,8 +102,11 @@ impl Progress for Impatient {
 fn a_stopped_search_answers_with_what_it_knows_and_goes_on_from_there() {
     let (customers, stock) = fleet();
     let options = FleetOptions::default();
-    let impatient = Impatient { rounds: AtomicUsize::new(2), journal: Mutex::new(Vec::new()) };
-    let early = allocate(&customers, &stock, &options, &[], &impatient)
+    let board: &'static Board = Box::leak(Box::default());
+    let impatient =
+        Impatient { rounds: AtomicUsize::new(2), board, journal: Mutex::new(Vec::new()) };
+    let until = FleetOptions { watch: Watch::on(board), ..options.clone() };
+    let early = allocate(&customers, &stock, &until, &[], &impatient)
         .expect("labels are legal and wirings pass the audit");
     assert!(early.stopped);
     assert!(early.value > 0.0 && early.value <= early.bound);

@@ -12,6 +12,7 @@ mod stock;
 use super::exit::{Exit, Refusal};
 use super::match_args::MatchArgs;
 use super::streams::show;
+use super::watch::watched;
 use crate::model::StockItem;
 use crate::plan::Allocation;
 use crate::planner::{self, FleetFailure, FleetOptions};
@@ -52,9 +53,12 @@ fn allocate(args: &MatchArgs, sites: &Sites, asked: &FleetAsked<'_>) -> Result<E
     let options = options(args);
     let keys = sites.keys(asked.stock, &options);
     let journal = Journal::open(args, &sites.customers, keys)?;
-    let watch = Watch::new(args.seconds, journal.as_ref());
+    let watch = Watch::new(journal.as_ref());
     let known = journal.as_ref().map_or(&[][..], Journal::known);
-    let allocation = planner::allocate(&sites.customers, asked.stock, &options, known, &watch);
+    let allocation = watched(args.seconds, |stop| {
+        let options = FleetOptions { watch: stop, ..options };
+        planner::allocate(&sites.customers, asked.stock, &options, known, &watch)
+    });
     watch.done();
     let allocation = allocation.map_err(|failure| refuse(failure, asked))?;
     show(&report::allocation(asked, &allocation, args.format.into()))?;

@@ -1,4 +1,4 @@
-//! How far the work has come, on a terminal alone, and when it is to stop.
+//! How far the work has come, on a terminal alone, and what a journal keeps of it.
 
 use std::io::{self, IsTerminal, Write};
 use std::sync::{Mutex, PoisonError};
@@ -13,8 +13,6 @@ const PAUSE: Duration = Duration::from_millis(200);
 
 /// Watches over one piece of work.
 pub(super) struct Watch<'j> {
-    began: Instant,
-    limit: Option<Duration>,
     journal: Option<&'j Journal>,
     line: Option<Mutex<Line>>,
 }
@@ -29,13 +27,13 @@ struct Line {
 }
 
 impl<'j> Watch<'j> {
-    /// Begins to watch; the clock runs from here.
-    pub(super) fn new(limit: Option<Duration>, journal: Option<&'j Journal>) -> Self {
+    /// Begins to watch.
+    pub(super) fn new(journal: Option<&'j Journal>) -> Self {
         let began = Instant::now();
         let line = io::stderr()
             .is_terminal()
             .then(|| Mutex::new(Line { shown: None, width: 0, work_began: began, work: "" }));
-        Self { began, limit, journal, line }
+        Self { journal, line }
     }
 
     /// Clears the line.
@@ -99,10 +97,6 @@ impl Progress for Watch<'_> {
         if let Some(journal) = self.journal {
             journal.keep(offer);
         }
-    }
-
-    fn stop(&self) -> bool {
-        self.limit.is_some_and(|limit| self.began.elapsed() >= limit)
     }
 }
 

@@ -6,7 +6,8 @@ use super::{options, refuse};
 use crate::cli::exit::{Exit, Refusal};
 use crate::cli::match_args::MatchArgs;
 use crate::cli::streams::show;
-use crate::planner;
+use crate::cli::watch::watched;
+use crate::planner::{self, FleetOptions};
 use crate::report::{self, Broken, FleetAsked};
 
 /// Who can use a panel of the stock?
@@ -26,8 +27,11 @@ pub(super) fn who_can_use(
         };
         return Err(Refusal::unusable(&format!("there is no `{id}` in the stock"), &help));
     };
-    let watch = Watch::new(args.seconds, None);
-    let found = planner::who_can_use(asked.customers, &asked.stock[stock], &options(args), &watch);
+    let watch = Watch::new(None);
+    let found = watched(args.seconds, |stop| {
+        let options = FleetOptions { watch: stop, ..options(args) };
+        planner::who_can_use(asked.customers, &asked.stock[stock], &options, &watch)
+    });
     watch.done();
     let found = found.map_err(|failure| refuse(failure, asked))?;
     show(&report::who_can_use(asked, stock, &found, args.format.into()))?;

@@ -49,7 +49,7 @@ pub(super) fn write_all(
     })?;
     let mut taken = BTreeSet::new();
     let mut written = Vec::new();
-    let watch = Watch::new(None, None);
+    let watch = Watch::new(None);
     for (done, site) in allocation.sites.iter().enumerate() {
         watch.count("writing reports", done, allocation.sites.len());
         let file = file_name(&site.installation.site.name, &mut taken);

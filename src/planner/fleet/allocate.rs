@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
+use super::ceiling::ceiling;
 use super::class::AS_IT_IS;
 use super::customer::desks;
 use super::options::{FleetFailure, FleetOptions, Progress};
@@ -13,6 +14,7 @@ use super::stock::stock_answers;
 use super::units::Units;
 use crate::model::{ArrayWiring, InputRef, StockItem};
 use crate::plan::{Allocation, Customer, FleetAim, OfferRecord, Stage};
+use crate::solve::Watch;
 use crate::solve::master::{
     self, CrowdPace, Offer, Pace, SharedOut, Start, share_out, share_out_among_many,
 };
@@ -22,8 +24,8 @@ use crate::units::Watts;
 const FEW: usize = 12;
 
 /// How far the search of a few inputs goes.
-fn few_pace() -> Pace {
-    Pace { asks: 600, closed: 2e-4, ..Pace::default() }
+fn few_pace(watch: Watch) -> Pace {
+    Pace { asks: 600, closed: 2e-4, watch, ..Pace::default() }
 }
 
 /// Shares a stock out among customers so that the aim is most.
@@ -41,15 +43,15 @@ pub fn allocate(
 ) -> Result<Allocation, FleetFailure> {
     let shelf = Shelf::new(stock)?;
     let desks = desks(customers, stock, options)?;
-    let mut units = Units::new(customers, &desks, &shelf, known, progress);
+    let mut units = Units::new(customers, &desks, &shelf, known, (progress, options.watch));
     let offers = units.first_offers();
     let rows = units.rows.clone();
     let shared = if units.units.is_empty() {
         SharedOut::nothing(rows.len())
-    } else if units.units.len() <= FEW {
+    } else if units.units.len() <= FEW && !options.watch.is_stopped() {
         let nothing: Vec<Offer> = offers.iter().map(|offers| offers[0].clone()).collect();
         let start = Start { choices: &[nothing], offers: &offers, ..Start::default() };
-        share_out(&mut units, &rows, start, 0.0, master::Aim::Most, few_pace())
+        share_out(&mut units, &rows, start, 0.0, master::Aim::Most, few_pace(options.watch))
     } else {
         let pace = CrowdPace { gap: options.gap, ..CrowdPace::default() };
         share_out_among_many(&mut units, &rows, &offers, pace)
@@ -87,7 +89,14 @@ impl Judge<'_> {
         let charged: f64 = judged.iter().map(|j| j.charged).sum();
         let sites: Vec<_> = judged.into_iter().map(|j| j.allotment).collect();
         let value: f64 = sites.iter().map(|s| s.value).sum();
-        let bound = shared.bound.max(charged);
+        let stopped = units.n_unseen > 0 || (!shared.complete && self.options.watch.is_stopped());
+        let known = if units.n_unseen > 0 { f64::INFINITY } else { shared.bound };
+        let labels = if stopped {
+            ceiling(self.customers, self.desks, self.stock, self.options)
+        } else {
+            f64::INFINITY
+        };
+        let bound = known.min(labels).max(charged);
         let gap = (bound - charged) / charged.abs().max(1.0);
         Ok(Allocation {
             stock: stock_answers(units, &tags, &shared.prices),
@@ -98,7 +107,7 @@ impl Judge<'_> {
             gap,
             proven: gap <= self.options.gap,
             added: sites.iter().map(|s| s.watts.1 - s.watts.0).sum::<Watts>(),
-            stopped: !shared.complete,
+            stopped,
             notes: self.notes(units),
             sites,
         })
@@ -106,18 +115,35 @@ impl Judge<'_> {
 
     fn notes(&self, units: &Units) -> Vec<String> {
         let mut notes = Vec::new();
+        if units.n_unseen > 0 {
+            let inputs = inputs(units.n_unseen);
+            notes.push(format!(
+                "The time was over before anybody looked at {inputs}: nothing was placed there, and \
+                 the bound is that of the labels."
+            ));
+        }
         if self.options.aim == FleetAim::Margin {
             let silent = self.desks.iter().filter(|d| d.watt.is_none()).count();
             if silent > 0 {
                 notes.push(format!(
-                    "{silent} sites do not say what a watt is worth there: nothing was placed there."
+                    "{}: nothing was placed there. Write it into the site file \
+                     (`worth_per_watt`), or say it of all with `--worth-per-watt`.",
+                    if silent == 1 {
+                        "One site does not say what a watt is worth there".to_owned()
+                    } else {
+                        format!("{silent} sites do not say what a watt is worth there")
+                    }
                 ));
             }
             let unpriced = self.stock.iter().filter(|item| item.price.is_none()).count();
             if unpriced > 0 {
-                notes.push(format!(
-                    "{unpriced} kinds of the stock have no price: they were taken to cost nothing."
-                ));
+                notes.push(if unpriced == 1 {
+                    "One kind of the stock has no price: it was taken to cost nothing.".to_owned()
+                } else {
+                    format!(
+                        "{unpriced} kinds of the stock have no price: they were taken to cost nothing."
+                    )
+                });
             }
         }
         let mut searched: BTreeMap<&str, usize> = BTreeMap::new();
@@ -128,15 +154,25 @@ impl Judge<'_> {
             }
         }
         notes.extend(searched.into_iter().map(|(words, n)| {
-            format!("Too many wirings to list them all on {n} inputs: searched {words}; the bound holds within that.")
+            format!(
+                "Too many wirings to list them all on {}: searched {words}; the bound holds within that.",
+                inputs(n)
+            )
         }));
         let unsound = units.units.iter().filter(|u| !units.classes[u.class].ground.sound).count();
         if unsound > 0 {
+            let have = if unsound == 1 { "has" } else { "have" };
             notes.push(format!(
-                "{unsound} inputs have an installed string that breaks a limit and may not be \
-                 rewired: nothing was placed there."
+                "{} {have} an installed string that breaks a limit and may not be rewired: nothing \
+                 was placed there.",
+                inputs(unsound)
             ));
         }
         notes
     }
+}
+
+/// `1 input` or `3 inputs`.
+fn inputs(n: usize) -> String {
+    if n == 1 { "1 input".to_owned() } else { format!("{n} inputs") }
 }

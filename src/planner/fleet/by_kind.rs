@@ -5,6 +5,7 @@ use super::misses::SiteMiss;
 use super::question::{Asked, Picked};
 use super::shelf::Shelf;
 use super::tariff::Tariff;
+use crate::solve::Watch;
 
 /// A plain choice.
 pub(super) enum Plain {
@@ -69,7 +70,14 @@ impl Ground {
 
     /// A question that only lays out columns.
     pub(super) fn at_no_cost<'a>(&'a self, costs: &'a [Tariff]) -> Asked<'a> {
-        Asked { costs, caps: &self.caps, floors: &[], known: &[], tolerance: 0.0 }
+        Asked {
+            costs,
+            caps: &self.caps,
+            floors: &[],
+            known: &[],
+            tolerance: 0.0,
+            watch: Watch::default(),
+        }
     }
 
     /// Dishes that add panels of one kind of the stock alone: the dish, the kind, and how many.

@@ -10,6 +10,7 @@ use super::recall::Memory;
 use super::shelf::Shelf;
 use super::tariff::Tariff;
 use crate::plan::Touch;
+use crate::solve::Watch;
 
 /// Choices that a question is reminded of.
 const REMINDED: usize = 3;
@@ -53,6 +54,8 @@ pub(super) struct Priced<'a> {
     /// Kinds of which so many at least must be wired beyond those installed.
     pub floors: &'a [(usize, usize)],
     pub tolerance: f64,
+    /// Where the search is told to stop.
+    pub watch: Watch,
 }
 
 impl Class {
@@ -82,6 +85,7 @@ impl Class {
             floors: asked.floors,
             known: &known,
             tolerance: asked.tolerance / watt,
+            watch: asked.watch,
         };
         let answered = self.ground.answer(&question, shelf);
         let visit = self.ground.terms.visit;

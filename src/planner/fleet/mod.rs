@@ -6,6 +6,7 @@
 
 mod allocate;
 mod by_kind;
+mod ceiling;
 mod class;
 mod customer;
 mod gates;

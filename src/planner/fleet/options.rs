@@ -1,7 +1,9 @@
 //! What may be asked of an allocation beyond customers and stock.
 
 use crate::electrical::FitError;
+use crate::model::Kind;
 use crate::plan::{AuditError, FleetAim, OfferRecord, Stage};
+use crate::solve::Watch;
 
 /// What may be asked of an allocation beyond customers and stock.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +20,8 @@ pub struct FleetOptions {
     pub threshold_share: f64,
     /// Gap at which the allocation counts as proven, as a fraction of its value.
     pub gap: f64,
+    /// Where the search is told to end with what it has.
+    pub watch: Watch,
 }
 
 impl Default for FleetOptions {
@@ -29,23 +33,27 @@ impl Default for FleetOptions {
             threshold_watts: 1.0,
             threshold_share: 0.02,
             gap: 0.01,
+            watch: Watch::default(),
         }
     }
 }
 
-/// Told how far an allocation has come, and asked whether to go on. From several threads at once.
+impl FleetOptions {
+    /// What a panel must bring to be worth its place. \[W\]
+    pub(super) fn charge(&self, kind: &Kind) -> f64 {
+        self.threshold_watts.max(self.threshold_share * kind.label.p_mp.watts())
+    }
+}
+
+/// Told how far an allocation has come. From several threads at once.
 pub trait Progress: Sync {
     /// Something has been done.
     fn at(&self, _stage: Stage) {}
     /// Something was found about a site: what a journal keeps.
     fn met(&self, _offer: &OfferRecord) {}
-    /// Is the best known answer wanted now?
-    fn stop(&self) -> bool {
-        false
-    }
 }
 
-/// Says nothing, and never stops.
+/// Says nothing.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Silent;
 

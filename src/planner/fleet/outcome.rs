@@ -76,7 +76,7 @@ impl Judge<'_> {
             wiring
                 .iter()
                 .flat_map(|w| w.array.panels())
-                .map(|k| self.charge(&installation, k))
+                .map(|k| self.options.charge(installation.kind(k)))
                 .sum()
         };
         let charges = charge(&wiring);
@@ -122,11 +122,6 @@ impl Judge<'_> {
             searched,
         };
         Ok(Judged { allotment, charged: value - spared })
-    }
-
-    fn charge(&self, installation: &Installation, kind: KindIdx) -> f64 {
-        let label = installation.kind(kind).label.p_mp.watts();
-        self.options.threshold_watts.max(self.options.threshold_share * label)
     }
 
     /// Inputs that stay as they are may have breaches of today, which are no part of the change.

@@ -5,7 +5,9 @@ use super::ground::{Ground, Item};
 use super::shelf::Shelf;
 use super::tariff::Tariff;
 use crate::model::ControllerType;
-use crate::solve::{Choice, Column, Effort, Gate, NoMoves, Problem, Rate, Row, Sense, maximise};
+use crate::solve::{
+    Choice, Column, Effort, Gate, NoMoves, Problem, Rate, Row, Sense, Watch, maximise,
+};
 
 /// Items and how many of each, ascending.
 pub(super) type Picked = Vec<(Item, usize)>;
@@ -29,6 +31,8 @@ pub(super) struct Asked<'a> {
     pub known: &'a [&'a Picked],
     /// The answer need not be more exact than this. \[W\]
     pub tolerance: f64,
+    /// Where the search is told to stop.
+    pub watch: Watch,
 }
 
 /// What came of a question: watts are less charges and costs.
@@ -69,6 +73,7 @@ impl Ground {
             tie_nodes: 0,
             tie_steps: 0,
             tie_counts: 0,
+            watch: asked.watch.quietly(),
             ..Effort::default()
         };
         let outcome = maximise(&problem, &known, &NoMoves, effort);

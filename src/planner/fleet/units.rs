@@ -14,6 +14,7 @@ use super::shelf::Shelf;
 use super::tariff::{Tariff, cuts};
 use crate::model::InputRef;
 use crate::plan::{Customer, OfferRecord, Stage, Touch};
+use crate::solve::Watch;
 use crate::solve::master::{Ask, Crowd, CrowdStep, Measure, Offer, Reply, SharedRow, Sites};
 
 /// One input of one customer.
@@ -29,6 +30,8 @@ pub(super) struct Unit {
 /// All inputs, and what they share.
 pub(super) struct Units<'a> {
     pub units: Vec<Unit>,
+    /// Inputs besides these that were not looked at, since the search was stopped before.
+    pub n_unseen: usize,
     pub classes: Vec<Class>,
     /// The customer and the input by which each class was laid out.
     first: Vec<(usize, InputRef)>,
@@ -39,6 +42,7 @@ pub(super) struct Units<'a> {
     cut: Vec<[Option<usize>; 4]>,
     pub shelf: &'a Shelf,
     pub progress: &'a dyn Progress,
+    pub watch: Watch,
 }
 
 /// An input before it is laid out.
@@ -55,7 +59,7 @@ impl<'a> Units<'a> {
         desks: &[Desk],
         shelf: &'a Shelf,
         known: &[OfferRecord],
-        progress: &'a dyn Progress,
+        (progress, watch): (&'a dyn Progress, Watch),
     ) -> Self {
         let plots: Vec<Plot> = customers
             .par_iter()
@@ -95,9 +99,12 @@ impl<'a> Units<'a> {
         let done = std::sync::atomic::AtomicUsize::new(0);
         let of = first.len();
         let memories = memories(known);
-        let laid_out: Vec<(Class, Vec<Alone>)> = first
+        let laid_out: Vec<Option<(Class, Vec<Alone>)>> = first
             .par_iter()
             .map(|&(customer, at)| {
+                if watch.is_stopped() {
+                    return None;
+                }
                 let (c, desk) = (&customers[customer], &desks[customer]);
                 let terms = desk.terms.clone();
                 let ground = Ground::new(&c.installation, &desk.catalog, at, c.touch, terms, shelf);
@@ -105,7 +112,6 @@ impl<'a> Units<'a> {
                 let mut class = Class::new(ground, memory);
                 let alone = match class.recall_alone() {
                     Some(alone) => alone,
-                    None if progress.stop() => Vec::new(),
                     None => {
                         let alone = class.alone(shelf);
                         progress.met(&class.found_alone(customer, at, &alone));
@@ -114,11 +120,30 @@ impl<'a> Units<'a> {
                 };
                 let done = 1 + done.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
                 progress.at(Stage::Alone { done, of });
-                (class, alone)
+                Some((class, alone))
             })
             .collect();
-        let (classes, alone) = laid_out.into_iter().unzip();
-        Self { units, classes, first, alone, rows, cut, shelf, progress }
+        // Inputs at which nobody looked before the search was stopped stay out of it.
+        let mut kept = vec![None; first.len()];
+        let (mut classes, mut alone, mut asked) = (Vec::new(), Vec::new(), Vec::new());
+        for (at, (class, answers)) in
+            laid_out.into_iter().enumerate().filter_map(|(at, laid)| Some((at, laid?)))
+        {
+            kept[at] = Some(classes.len());
+            classes.push(class);
+            alone.push(answers);
+            asked.push(first[at]);
+        }
+        let n_all = units.len();
+        units.retain_mut(|unit: &mut Unit| match kept[unit.class] {
+            Some(class) => {
+                unit.class = class;
+                true
+            }
+            None => false,
+        });
+        let (n_unseen, first) = (n_all - units.len(), asked);
+        Self { units, n_unseen, classes, first, alone, rows, cut, shelf, progress, watch }
     }
 
     /// What each input is known to like before anything is shared; first of all, to stay as it is.
@@ -216,7 +241,7 @@ impl Sites for Units<'_> {
             group.asks.push((at, ask));
         }
         let (units, shelf, cut) = (&self.units, self.shelf, self.cut.as_slice());
-        let (first, progress) = (&self.first, self.progress);
+        let (first, progress, watch) = (&self.first, self.progress, self.watch);
         let mut work: Vec<(&mut Class, Group)> = self
             .classes
             .iter_mut()
@@ -236,10 +261,13 @@ impl Sites for Units<'_> {
                             let words = format!("{terms:?}{:?}{}", ask.tolerance, class.met.len());
                             let question = in_short(&words);
                             let answer = class.recall(question).unwrap_or_else(|| {
-                                let answer = class.ask(&terms.priced(ask.tolerance), shelf);
-                                let (customer, at) = first[group.class];
-                                let found = class.found(answer);
-                                progress.met(&OfferRecord { customer, at, question, found });
+                                let answer = class.ask(&terms.priced(ask.tolerance, watch), shelf);
+                                // An answer that was cut short is none to go on from.
+                                if !watch.is_stopped() {
+                                    let (customer, at) = first[group.class];
+                                    let found = class.found(answer);
+                                    progress.met(&OfferRecord { customer, at, question, found });
+                                }
                                 answer
                             });
                             known.push((terms, answer));
@@ -311,8 +339,9 @@ impl KindTerms {
         terms
     }
 
-    fn priced(&self, tolerance: f64) -> Priced<'_> {
-        Priced { prices: &self.prices, caps: &self.caps, floors: &self.floors, tolerance }
+    fn priced(&self, tolerance: f64, watch: Watch) -> Priced<'_> {
+        let Self { prices, caps, floors } = self;
+        Priced { prices, caps, floors, tolerance, watch }
     }
 }
 
@@ -334,6 +363,6 @@ impl Crowd for Units<'_> {
             CrowdStep::Prices(round, gap) => Stage::Prices { round, gap },
             CrowdStep::Whole(gap) => Stage::Whole { gap },
         });
-        !self.progress.stop()
+        !self.watch.is_stopped()
     }
 }

@@ -31,7 +31,7 @@ pub fn who_can_use(
     let stock = std::slice::from_ref(item);
     let shelf = Shelf::new(stock)?;
     let desks = desks(customers, stock, options)?;
-    let mut units = Units::new(customers, &desks, &shelf, &[], progress);
+    let mut units = Units::new(customers, &desks, &shelf, &[], (progress, options.watch));
     let tolerance = TOLERANCE * options.threshold_watts;
     let asks: Vec<Ask> = (0..units.units.len())
         .map(|site| Ask {
