@@ -28,7 +28,7 @@ Examples:
 
 Exit codes:
   0 answered   1 no panel finds a place   4 answered, but some site files could not be read
-  2 arguments, stock, or all site files cannot be used";
+  2 arguments, stock, or all site files cannot be used   3 stopped before anything was found";
 
 #[derive(Debug, Args)]
 pub(super) struct MatchArgs {

@@ -148,7 +148,7 @@ pub struct SiteAllotment {
     pub utilization: (f64, f64),
     /// Joints opened and made.
     pub joints: Joints,
-    /// What the added watts are worth to the customer; `None` where the site does not say.
+    /// What the watts added behind the output limits are worth to the customer; `None` where the site does not say.
     pub worth: Option<f64>,
     /// What the panels placed there are offered for; `None` where the stock does not say it of all.
     pub asking: Option<f64>,
@@ -158,6 +158,20 @@ pub struct SiteAllotment {
     pub checks: Vec<Check>,
     /// How far the wirings of this site were searched, in words; empty where all were.
     pub searched: String,
+}
+
+impl SiteAllotment {
+    /// Watts more at full sun that the site has of it: what the controllers' outputs let through. \[W\]
+    #[must_use]
+    pub fn added(&self) -> Watts {
+        self.passed.1 - self.passed.0
+    }
+
+    /// Does an output cut something off then?
+    #[must_use]
+    pub fn clips(&self) -> bool {
+        self.passed.1 < self.watts.1
+    }
 }
 
 /// Who would take one more panel.
@@ -241,7 +255,7 @@ pub struct Allocation {
     pub gap: f64,
     /// Is the gap as small as asked for?
     pub proven: bool,
-    /// Watts added over all sites. \[W\]
+    /// Watts added over all sites, behind the controllers' output limits. \[W\]
     pub added: Watts,
     /// Was the search stopped from outside?
     pub stopped: bool,
@@ -256,7 +270,7 @@ pub struct CanUse {
     pub customer: usize,
     /// The best that the site can do with it alone.
     pub allotment: SiteAllotment,
-    /// Watts that each of the panels adds there. \[W\]
+    /// Watts that each of the panels adds there, behind the output limits. \[W\]
     pub watts_each: Watts,
 }
 
@@ -267,6 +281,8 @@ pub struct WhoCanUse {
     pub ranked: Vec<CanUse>,
     /// At how many customers no wiring of one keeps the limits. At all others it brings too little.
     pub breaching: usize,
+    /// Customers that nobody looked at before the search was stopped.
+    pub unasked: usize,
     /// The limit that stands in the way at most of them, and where it is broken by least.
     pub nearest_miss: Option<NearestMiss>,
 }
@@ -276,8 +292,10 @@ pub struct WhoCanUse {
 pub struct DropIn {
     /// Index in the stock.
     pub stock: usize,
-    /// Operating watts of the site with the substitute in place. \[W\]
+    /// What the site gives with the substitute in place, behind the controllers' output limits. \[W\]
     pub watts: Watts,
+    /// The same before the outputs clip. \[W\]
+    pub unclipped: Watts,
     /// Every limit of the input then.
     pub checks: Vec<Check>,
     /// How far its Voc is from that of the panels beside it in a block, where that is further than
@@ -292,7 +310,7 @@ pub struct DropIn {
 pub struct Replacements {
     /// The kind of the panel that broke.
     pub kind: KindIdx,
-    /// Operating watts of the site with all panels sound. \[W\]
+    /// What the site gives with all panels sound, behind the controllers' output limits. \[W\]
     pub sound: Watts,
     /// Without it, its string being so much shorter; `None` where nothing is left of the string.
     /// \[W\]

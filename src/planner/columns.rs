@@ -209,6 +209,7 @@ impl Candidates {
             gates: self.gates(bench),
             levels: self.levels,
             most_columns: terms.ports + installed_array(bench).strings.len(),
+            most_gross: None,
         }
     }
 

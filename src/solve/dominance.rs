@@ -11,6 +11,9 @@ const COMPARED: usize = 400;
 /// The candidates without those that another dominates: one of no less value that uses no more of any
 /// ceiling and just as much of every equality.
 ///
+/// Of a soft ceiling counts what a column would cost if nothing of it counted, its use less its value: one
+/// that costs no more and is worth no less is as good wherever the ceiling lies.
+///
 /// Taking the other instead, one for one, keeps all rows and loses nothing, so among the rest there is
 /// still a choice of highest value. That holds for rows and values alone: the gates may judge the two
 /// differently, and so may the tie-break.
@@ -18,7 +21,10 @@ pub(super) fn undominated<'a>(candidates: &[Candidate<'a>], rows: &[Row]) -> Vec
     let m = rows.len();
     let mut dense = vec![0.0; candidates.len() * m];
     for (p, candidate) in candidates.iter().enumerate() {
-        candidate.uses.iter().for_each(|&(i, a)| dense[p * m + i] += a);
+        for &(i, a) in candidate.uses.iter() {
+            let soft = rows[i].sense == Sense::Soft;
+            dense[p * m + i] += if soft { a - candidate.value } else { a };
+        }
     }
     let uses = |p: usize| &dense[p * m..(p + 1) * m];
     // Whatever dominates a column stands before it: more value, or the same for less, or an equal
@@ -34,7 +40,7 @@ pub(super) fn undominated<'a>(candidates: &[Candidate<'a>], rows: &[Row]) -> Vec
     });
     let needs_no_more = |q: usize, p: usize| {
         uses(q).iter().zip(uses(p)).zip(rows).all(|((q, p), row)| match row.sense {
-            Sense::AtMost => q <= p,
+            Sense::AtMost | Sense::Soft => q <= p,
             Sense::Exactly => q == p,
         })
     };

@@ -7,7 +7,7 @@
 use std::borrow::Cow;
 
 use super::depth_first::Affordable;
-use super::linear::fence;
+use super::linear::{fence, most_weight};
 use super::problem::{Choice, Problem, Row, Sense, slack};
 use super::simplex::Simplex;
 use super::watch::Watch;
@@ -115,6 +115,7 @@ impl Finish<'_> {
             .map(|row| match row.sense {
                 Sense::AtMost => (row.rhs + slack(row.rhs), 0.0),
                 Sense::Exactly => (row.rhs, slack(row.rhs)),
+                Sense::Soft => (row.rhs, 0.0),
             })
             .unzip();
         let besides = self.limits.map(|l| [l.size, l.least_moves]);
@@ -125,10 +126,10 @@ impl Finish<'_> {
             left.push(limit);
             rounding.push(0.0);
         }
-        let (most_worth, fence) =
-            fence(self.candidates.iter().map(|c| c.value), self.problem.most_columns);
-        let mut program = Simplex::new(senses, fence);
-        let mut only_used = vec![true; left.len()];
+        let weights = self.candidates.iter().map(|c| most_weight(c.value, &c.uses, self.rows));
+        let (most_worth, fence) = fence(weights, self.problem.most_columns);
+        let mut program = Simplex::new(senses.clone(), fence);
+        let mut only_used: Vec<bool> = senses.iter().map(|s| *s != Sense::Soft).collect();
         let mut dense = vec![0.0; left.len()];
         for candidate in self.candidates {
             dense.fill(0.0);
@@ -288,9 +289,10 @@ impl Walk<'_, '_> {
         let kept = rows.iter().zip(&self.left).all(|(row, left)| match row.sense {
             Sense::AtMost => *left >= -0.1 * slack(row.rhs),
             Sense::Exactly => left.abs() <= 1.1 * slack(row.rhs),
+            Sense::Soft => true,
         });
-        if !kept || self.value <= self.threshold || self.left[rows.len()..].iter().any(|l| *l < 0.0)
-        {
+        let value = self.value - self.over();
+        if !kept || value <= self.threshold || self.left[rows.len()..].iter().any(|l| *l < 0.0) {
             return End::Complete;
         }
         let candidates = self.finish.candidates;
@@ -306,7 +308,7 @@ impl Walk<'_, '_> {
         if !self.finish.problem.keeps_rows(&choice) {
             return End::Complete;
         }
-        match (self.found)(&choice, self.value) {
+        match (self.found)(&choice, value) {
             Reply::Seek { above, limits } => {
                 self.threshold = above;
                 if let Some(limits) = limits {
@@ -316,6 +318,15 @@ impl Walk<'_, '_> {
             }
             Reply::Stop => End::Stopped,
         }
+    }
+
+    /// What soft rows are exceeded by, which counts for nothing.
+    fn over(&self) -> f64 {
+        let soft = |(row, left): (&Row, &f64)| match row.sense {
+            Sense::Soft => (-left).max(0.0),
+            Sense::AtMost | Sense::Exactly => 0.0,
+        };
+        self.finish.rows.iter().zip(&self.left).map(soft).sum()
     }
 
     /// Lowers the limits besides the rows.

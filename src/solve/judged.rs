@@ -112,6 +112,7 @@ mod tests {
             gates: Vec::new(),
             levels: (1.0, 1.0),
             most_columns: 3,
+            most_gross: None,
         }
     }
 

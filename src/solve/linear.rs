@@ -36,6 +36,13 @@ pub(super) struct Relaxation {
     pub reduced: Vec<f64>,
 }
 
+/// What a column can add to or take from a choice at most: where part of its value may count for
+/// nothing, its cost besides.
+pub(super) fn most_weight(value: f64, uses: &[(usize, f64)], rows: &[Row]) -> f64 {
+    let soft = uses.iter().filter(|(i, _)| rows[*i].sense == Sense::Soft).map(|(_, a)| a.abs());
+    value.abs() + soft.sum::<f64>()
+}
+
 /// The most that a choice can be worth or cost in sum, and the price that says "not met".
 pub(super) fn fence(values: impl Iterator<Item = f64>, most_columns: usize) -> (f64, f64) {
     let most = values.fold(1.0, |m: f64, v| m.max(v.abs())) * most_columns.max(1) as f64;
@@ -44,7 +51,7 @@ pub(super) fn fence(values: impl Iterator<Item = f64>, most_columns: usize) -> (
 
 /// Bounds `max Σ value·x, rows, x ≥ 0, Σ x ≤ most_columns`; `None` if no `x` keeps the rows.
 ///
-/// Any prices y (at least zero on ceilings), with a price y₀ of each place that no column beats,
+/// Any prices y (at least zero on ceilings, and at most one on soft ones), with a price y₀ of each place that no column beats,
 /// bound every choice x:
 ///
 /// ```text
@@ -58,7 +65,8 @@ pub(super) fn relax(
     most_columns: usize,
     start: Option<&[f64]>,
 ) -> Option<Relaxation> {
-    let (most_worth, fence) = fence(columns.iter().map(|c| c.value), most_columns);
+    let weights = columns.iter().map(|c| most_weight(c.value, &c.uses, rows));
+    let (most_worth, fence) = fence(weights, most_columns);
     let no_gain = 1e-9 * most_worth;
     let mut prices = vec![0.0; rows.len() + 1];
     if let Some(start) = start {
@@ -122,6 +130,7 @@ fn dual_prices(
         .map(|row| match row.sense {
             Sense::AtMost => vars.add(variable().min(0.0).max(fence)),
             Sense::Exactly => vars.add(variable().min(-fence).max(fence)),
+            Sense::Soft => vars.add(variable().min(0.0).max(1.0)),
         })
         .collect();
     let place = vars.add(variable().min(0.0).max(fence));
@@ -137,10 +146,14 @@ fn dual_prices(
     }
     y.push(place);
     let solution = model.solve().ok()?;
-    let at_least_zero = |i: usize| rows.get(i).is_none_or(|row| row.sense == Sense::AtMost);
+    let sense = |i: usize| rows.get(i).map_or(Sense::AtMost, |row| row.sense);
     let price = |(i, v): (usize, &Variable)| {
         let price = solution.value(*v);
-        if at_least_zero(i) { price.max(0.0) } else { price }
+        match sense(i) {
+            Sense::AtMost => price.max(0.0),
+            Sense::Exactly => price,
+            Sense::Soft => price.clamp(0.0, 1.0),
+        }
     };
     let prices: Vec<f64> = y.iter().enumerate().map(price).collect();
     prices.iter().all(|y| y.is_finite()).then_some(prices)
@@ -191,6 +204,16 @@ mod tests {
     fn a_column_that_uses_nothing_is_bounded_by_the_places() {
         let bound = relax(&[priced(3.0, &[])], &[], 4, None).map(|r| r.bound);
         assert_eq!(bound, Some(12.0));
+    }
+
+    #[test]
+    fn what_lies_above_a_soft_ceiling_counts_for_nothing() {
+        // Each brings 10 and costs 4, and 25 count: two and a half of them bring 15.
+        let columns = [priced(6.0, &[(0, 10.0)])];
+        let rows = [row(Sense::Soft, 25.0)];
+        let bound = |places| relax(&columns, &rows, places, None).expect("feasible").bound;
+        assert!((bound(9) - 15.0).abs() < 1e-6, "{}", bound(9));
+        assert!((bound(2) - 12.0).abs() < 1e-6, "{}", bound(2));
     }
 
     #[test]

@@ -104,6 +104,10 @@ impl Node {
             gate_rows.push((g, key, rows.len()));
             rows.push(Row { name: gate.name(), sense: Sense::AtMost, rhs: gate.cap(key) });
         }
+        let soft = problem.most_gross.map(|rhs| {
+            rows.push(Row { name: "what counts", sense: Sense::Soft, rhs });
+            rows.len() - 1
+        });
         let priced: Vec<Priced> = live
             .iter()
             .map(|l| {
@@ -111,6 +115,9 @@ impl Node {
                 let mut uses = Cow::Borrowed(column.uses.as_slice());
                 for &(g, key, row) in &gate_rows {
                     uses.to_mut().push((row, loads.load(g, key, l.column)));
+                }
+                if let Some(row) = soft {
+                    uses.to_mut().push((row, l.peak.value));
                 }
                 Priced { value: l.peak.value - column.cost, uses }
             })

@@ -31,6 +31,9 @@ pub enum Sense {
     AtMost,
     /// `Σ a x = b`
     Exactly,
+    /// `Σ a x ≤ b + o` for any `o ≥ 0`, each unit of which costs one. A search makes such a row of
+    /// [`Problem::most_gross`]; the rows of a problem are of the other sorts.
+    Soft,
 }
 
 /// One row, named after the rule it enforces.
@@ -102,6 +105,8 @@ pub struct Problem<'a> {
     pub levels: (f64, f64),
     /// No choice takes more columns than this (counted with multiplicity).
     pub most_columns: usize,
+    /// What `t · Σ rate` is above this counts for nothing; costs count in full.
+    pub most_gross: Option<f64>,
 }
 
 impl Problem<'_> {
@@ -119,7 +124,8 @@ impl Problem<'_> {
     ) -> Option<(f64, f64)> {
         let cost: f64 = choice.iter().map(|&(j, n)| self.columns[j].cost * n as f64).sum();
         let (t, gross) = self.best_level(choice, least + cost)?;
-        Some((t, gross - cost)).filter(|(_, value)| *value > least)
+        let counted = self.most_gross.map_or(gross, |most| gross.min(most));
+        Some((t, counted - cost)).filter(|(_, value)| *value > least)
     }
 
     /// Level of the highest `t · Σ rate`, and that product; `None` if no level suits all columns or
@@ -203,6 +209,7 @@ impl Problem<'_> {
         sums.iter().zip(&self.rows).all(|(sum, row)| match row.sense {
             Sense::AtMost => *sum <= row.rhs + slack(row.rhs),
             Sense::Exactly => (sum - row.rhs).abs() <= slack(row.rhs),
+            Sense::Soft => true,
         })
     }
 

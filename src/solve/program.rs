@@ -69,7 +69,8 @@ pub fn solve_program(program: &IntegerProgram, backend: Backend) -> ProgramAnswe
         .into_iter()
         .zip(&program.rows)
         .map(|(sum, row)| match row.sense {
-            Sense::AtMost => constraint!(sum <= row.rhs),
+            // What lies above a soft row is no matter of whole counts.
+            Sense::AtMost | Sense::Soft => constraint!(sum <= row.rhs),
             Sense::Exactly => constraint!(sum == row.rhs),
         })
         .collect();
@@ -124,7 +125,7 @@ fn checked(program: &IntegerProgram, counts: &[f64]) -> ProgramAnswer {
     }
     let kept = sums.iter().zip(&program.rows).all(|(sum, row)| {
         let slack = super::problem::slack(row.rhs);
-        *sum <= row.rhs + slack && (row.sense == Sense::AtMost || *sum >= row.rhs - slack)
+        *sum <= row.rhs + slack && (row.sense != Sense::Exactly || *sum >= row.rhs - slack)
     });
     if near && kept { ProgramAnswer::Optimal(whole) } else { ProgramAnswer::Open }
 }

@@ -67,7 +67,14 @@ fn strings(seed: u64) -> Problem<'static> {
             least_moves: 0,
         });
     }
-    Problem { columns, rows, gates: Vec::new(), levels: (15.0, 130.0), most_columns }
+    Problem {
+        columns,
+        rows,
+        gates: Vec::new(),
+        levels: (15.0, 130.0),
+        most_columns,
+        most_gross: None,
+    }
 }
 
 fn program_of(candidates: &[Candidate], rows: &[Row], most_columns: usize) -> IntegerProgram {

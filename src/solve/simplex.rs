@@ -19,6 +19,8 @@ const STALLED: usize = 40;
 enum Basic {
     Column(usize),
     Slack(usize),
+    /// What a soft row is exceeded by, at a price of one.
+    Over(usize),
     /// Stands for "the row is not met yet", at a high price.
     Missing,
 }
@@ -78,8 +80,11 @@ impl Simplex {
         let m = self.m();
         self.inverse.fill(0.0);
         for (i, &b) in rhs.iter().enumerate() {
-            let slack = self.senses[i] == Sense::AtMost && b >= 0.0;
-            self.basis[i] = if slack { Basic::Slack(i) } else { Basic::Missing };
+            self.basis[i] = match self.senses[i] {
+                Sense::AtMost | Sense::Soft if b >= 0.0 => Basic::Slack(i),
+                Sense::Soft => Basic::Over(i),
+                Sense::AtMost | Sense::Exactly => Basic::Missing,
+            };
             self.inverse[i * m + i] = if b < 0.0 { -1.0 } else { 1.0 };
             self.at[i] = b.abs();
         }
@@ -87,7 +92,11 @@ impl Simplex {
 
     /// Pivots until none of the active columns gains, or the limit is reached. Returns pivots made.
     pub(super) fn climb(&mut self, active: &[usize], most_pivots: usize) -> usize {
-        let scale = active.iter().map(|&j| self.values[j].abs()).fold(1e-300, f64::max);
+        let mut scale = active.iter().map(|&j| self.values[j].abs()).fold(1e-300, f64::max);
+        if self.senses.contains(&Sense::Soft) {
+            // Prices of such a row lie between nothing and one, whatever the values are.
+            scale = scale.min(1.0);
+        }
         let mut stalled = 0;
         for pivot in 0..most_pivots {
             self.set_prices();
@@ -111,8 +120,11 @@ impl Simplex {
     /// Makes prices of ceilings at least zero whatever rounding says, and all of them finite.
     pub(super) fn mend_prices(&self, prices: &mut [f64]) {
         for (y, sense) in prices.iter_mut().zip(&self.senses) {
-            if !y.is_finite() || (*sense == Sense::AtMost && *y < 0.0) {
+            if !y.is_finite() || (*sense != Sense::Exactly && *y < 0.0) {
                 *y = 0.0;
+            }
+            if *sense == Sense::Soft {
+                *y = y.min(1.0);
             }
         }
     }
@@ -136,6 +148,7 @@ impl Simplex {
             let worth = match self.basis[r] {
                 Basic::Column(j) => self.values[j],
                 Basic::Slack(_) => continue,
+                Basic::Over(_) => -1.0,
                 Basic::Missing => -self.fence,
             };
             let row = &self.inverse[r * m..(r + 1) * m];
@@ -156,8 +169,14 @@ impl Simplex {
             }
         }
         for (i, sense) in self.senses.iter().enumerate() {
-            if *sense == Sense::AtMost && -self.prices[i] > best {
+            if *sense != Sense::Exactly && -self.prices[i] > best {
                 (best, entering) = (-self.prices[i], Some(Basic::Slack(i)));
+                if first {
+                    return entering;
+                }
+            }
+            if *sense == Sense::Soft && self.prices[i] - 1.0 > best {
+                (best, entering) = (self.prices[i] - 1.0, Some(Basic::Over(i)));
                 if first {
                     return entering;
                 }
@@ -175,6 +194,7 @@ impl Simplex {
                     row.iter().zip(&self.dense[j * m..(j + 1) * m]).map(|(b, a)| b * a).sum()
                 }
                 Basic::Slack(i) => row[i],
+                Basic::Over(i) => -row[i],
                 Basic::Missing => 0.0,
             };
         }
@@ -244,6 +264,21 @@ mod tests {
         amounts.sort_by_key(|a| a.0);
         assert_eq!(amounts, [(0, 2.0), (1, 6.0)]);
         assert_eq!(simplex.prices(), [0.0, 1.5, 1.0]);
+    }
+
+    #[test]
+    fn a_soft_ceiling_is_exceeded_where_that_is_worth_its_price() {
+        // max 6x + 9y, 10x + 10y at most 25 or one for each unit above, x + y at most 4: y = 4 costs
+        // 15 of 36; y alone beats x, and one more of it brings 9 where 10 are paid: y = 2.5.
+        let columns = [(6.0, vec![10.0, 1.0]), (9.0, vec![10.0, 1.0])];
+        let senses = [Sense::Soft, Sense::AtMost];
+        let simplex = solved(&senses, &[25.0, 4.0], &columns);
+        assert_eq!(simplex.amounts().collect::<Vec<_>>(), [(1, 2.5)]);
+        assert_eq!(simplex.prices(), [0.9, 0.0]);
+        // Where one more brings more than is paid for it, the ceiling is exceeded.
+        let simplex = solved(&senses, &[-5.0, 4.0], &[(11.0, vec![10.0, 1.0])]);
+        assert_eq!(simplex.amounts().collect::<Vec<_>>(), [(0, 4.0)]);
+        assert_eq!(simplex.prices(), [1.0, 1.0]);
     }
 
     #[test]

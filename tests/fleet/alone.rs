@@ -1,6 +1,6 @@
 //! One site with the whole stock is what `advise` plans with that stock as spares.
 
-use sungraft::model::{Installation, KindIdx, Spare, StockItem};
+use sungraft::model::{Installation, KindIdx, Output, Spare, StockItem};
 use sungraft::plan::{Customer, Touch};
 use sungraft::planner::{FleetOptions, Options, Silent, allocate, plan_only};
 
@@ -23,7 +23,11 @@ fn one_site_with_the_whole_stock_gets_what_advise_plans() {
     for seed in 0..60 {
         let mut rng = Random::seeded(9_000 + seed);
         let n_panels = 2 + rng.below(4);
-        let installation = random_site(&mut rng, n_panels);
+        let mut installation = random_site(&mut rng, n_panels);
+        // `advise` plans for watts before the output clips.
+        if let Output::Battery(bank) = &mut installation.controllers[0].output {
+            bank.charge_limit = None;
+        }
         let touch = Touch::ALL[rng.below(3)];
         let stock: Vec<StockItem> = (0..3)
             .map(|k| StockItem {

@@ -33,8 +33,8 @@ proptest! {
     #[test]
     fn no_panel_is_placed_twice_and_none_that_is_not_there(
         seed in 0_u64..10_000,
-        sites in 4_usize..24,
-        panels in 6_usize..40,
+        sites in 4_usize..14,
+        panels in 6_usize..30,
         margin in any::<bool>(),
     ) {
         let size = FleetSize { sites, kinds: 6, panels };
@@ -61,6 +61,15 @@ proptest! {
             let state = Evaluator::new(&site.installation, &catalog).state(&site.wiring);
             prop_assert!(state.checks.iter().all(|c| c.outcome != Outcome::Breach));
             prop_assert!((state.watts() - site.watts.1).watts().abs() < 1e-6);
+            // What a customer has of it is what its controllers let through, before and after.
+            let own = &customers[site.customer].installation;
+            let today = Catalog::fit(&own.kinds).expect("legal labels");
+            let today = Evaluator::new(own, &today).state(&own.installed);
+            let added = state.passed() - today.passed();
+            prop_assert!((added - site.added()).watts().abs() < 1e-6);
+            if aim == FleetAim::Watts {
+                prop_assert!((added.watts() - site.value).abs() < 1e-6);
+            }
         }
         let sum: f64 = allocation.sites.iter().map(|s| s.value).sum();
         prop_assert!((sum - allocation.value).abs() < 1e-6);

@@ -61,7 +61,12 @@ fn no_panel_is_placed_twice_and_sums_agree() {
         let mut placed: BTreeMap<&str, u64> = BTreeMap::new();
         let mut added = 0.0;
         for site in answer["sites"].as_array().expect("a list") {
-            added += site["added_watts"].as_f64().expect("a number");
+            let watts = |key: &str| site[key].as_f64().expect("a number");
+            added += watts("added_watts");
+            // What a customer gets is what the controllers' outputs let through.
+            let passed = watts("passed_watts_after") - watts("passed_watts_before");
+            assert!((watts("added_watts") - passed).abs() < 0.02, "{site}");
+            assert!(watts("passed_watts_after") <= watts("watts_after") + 0.01, "{site}");
             for panels in site["panels"].as_array().expect("a list") {
                 let kind = panels["kind"].as_str().expect("text");
                 *placed.entry(kind).or_default() += panels["count"].as_u64().expect("a count");
@@ -77,6 +82,8 @@ fn no_panel_is_placed_twice_and_sums_agree() {
         let total = answer["added_watts"].as_f64().expect("a number");
         assert!((added - total).abs() < 0.1, "{added} W against {total} W");
         assert!(answer["bound"].as_f64() >= answer["value"].as_f64());
+        let gap = answer["gap_percent"].as_f64().expect("a number");
+        assert!(gap <= 2.0, "{gap} % is left open");
     }
 }
 

@@ -100,6 +100,8 @@ fn words_that_name_nothing_are_met_with_the_nearest() {
         assert!(talk.contains(help), "{talk}");
     };
     refused(&["--panel", "creek-9"], "did you mean `creek-90`?");
+    refused(&["--panel", "creek"], "did you mean `creek-90`?");
+    refused(&["--replace", "heron", "2", "3"], "did you mean `heron-mill.yaml`?");
     refused(&["--panel", "zeppelin"], "a file of one row");
     refused(&["--replace", "heron-mil", "1", "1"], "did you mean");
     refused(&["--replace", "Heron mill", "7", "1"], "numbered from 1 to 2");
@@ -107,4 +109,32 @@ fn words_that_name_nothing_are_met_with_the_nearest() {
     refused(&["--replace", "Heron mill", "1", "2b"], "write the number alone");
     refused(&["--replace", "lantern-bakery", "1", "1"], "`A1` is string 1");
     refused(&["--replace", "lantern-bakery", "C1", "1"], "the site has 2");
+}
+
+#[test]
+fn what_is_not_there_is_told_in_the_words_of_what_it_should_be() {
+    let (code, answer, talk) = run_match(&scene("customers"), "nowhere.csv", &[]);
+    assert_eq!((code, answer.as_str()), (2, ""));
+    assert!(talk.contains("the stock `nowhere.csv` is not there"), "{talk}");
+    assert!(talk.contains("CSV") && !talk.contains("starter"), "{talk}");
+    let (code, _, talk) = run_match(&scene("customers"), &scene("customers"), &[]);
+    assert!(code == 2 && talk.contains("is a folder"), "{talk}");
+    let (code, _, talk) = run_match("nowhere", &scene("stock.csv"), &[]);
+    assert!(code == 2 && talk.contains("folder of the customers' site files"), "{talk}");
+}
+
+#[test]
+fn what_is_left_aside_is_told_with_the_files_that_say_it() {
+    let folder = scratch("aside");
+    let site = |name: &str| {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+        fs::read_to_string(root.join(name)).expect("readable")
+    };
+    fs::write(folder.join("plain.yaml"), site("seed-shed.yaml")).expect("writable");
+    fs::write(folder.join("steps.yaml"), site("quarry-workshop.yaml")).expect("writable");
+    let (code, answer, talk) = run_match(text(&folder), &scene("stock.csv"), &["--format", "csv"]);
+    assert!(matches!(code, 0 | 1), "{code} {talk}");
+    let note = answer.lines().find(|l| l.contains("`sungraft phases` plans those"));
+    let note = note.unwrap_or_else(|| panic!("{answer}{talk}"));
+    assert!(note.contains("`steps.yaml`") && !note.contains("`plain.yaml`"), "{note}");
 }

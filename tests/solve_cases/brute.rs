@@ -41,6 +41,7 @@ fn judged(case: &Case, counts: &[usize]) -> Option<Allowed> {
         let kept = match row.sense {
             Sense::AtMost => sum <= row.rhs + 1e-7,
             Sense::Exactly => (sum - row.rhs).abs() <= 1e-7,
+            Sense::Soft => unreachable!("a search makes such rows, a problem has none"),
         };
         if !kept {
             return None;
@@ -111,5 +112,5 @@ fn highest_value(case: &Case, counts: &[usize]) -> Option<f64> {
             best = best.max(gross(w[0] + at * (w[1] - w[0]), false));
         }
     }
-    Some(best - cost)
+    Some(case.problem.most_gross.map_or(best, |most| best.min(most)) - cost)
 }

@@ -74,9 +74,11 @@ pub enum Sort {
     Equal,
     /// One level only.
     OneLevel,
+    /// What is above a height counts for nothing.
+    Clipped,
 }
 
-pub const SORTS: [Sort; 8] = [
+pub const SORTS: [Sort; 9] = [
     Sort::Plain,
     Sort::Groups,
     Sort::Forced,
@@ -85,6 +87,7 @@ pub const SORTS: [Sort; 8] = [
     Sort::Mixed,
     Sort::Equal,
     Sort::OneLevel,
+    Sort::Clipped,
 ];
 
 pub fn draw(sort: Sort, seed: u64) -> Case {
@@ -150,8 +153,11 @@ pub fn draw(sort: Sort, seed: u64) -> Case {
         })
         .collect();
     let boxed = gates.iter().map(|g| Box::new(g.clone()) as Box<dyn Gate>).collect();
-    let problem =
-        Problem { columns, rows, gates: boxed, levels: (lo, hi), most_columns: 1 + r.below(4) };
+    let most_columns = 1 + r.below(4);
+    let clips = sort == Sort::Clipped || (sort == Sort::Mixed && r.below(3) == 0);
+    let most_gross = clips.then(|| r.between(0.0, 20.0 * hi.max(0.5)));
+    let levels = (lo, hi);
+    let problem = Problem { columns, rows, gates: boxed, levels, most_columns, most_gross };
     Case { problem, knots, gates, moves: Moves { least, twist: r.below(3) } }
 }
 

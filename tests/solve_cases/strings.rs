@@ -140,7 +140,14 @@ pub fn problem(kinds: &[Kind], shape: &Shape) -> Problem<'static> {
             loads: i_scs,
         }));
     }
-    Problem { columns, rows, gates, levels: shape.window, most_columns: shape.ports }
+    Problem {
+        columns,
+        rows,
+        gates,
+        levels: shape.window,
+        most_columns: shape.ports,
+        most_gross: None,
+    }
 }
 
 /// Currents sum to zero at the floating level: it must not lie above the weakest string's key.

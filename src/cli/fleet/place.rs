@@ -37,11 +37,17 @@ pub(super) fn find_site(word: &str, customers: &[Customer]) -> Result<usize, Ref
 
 /// The nearest of some words, if it is near.
 pub(super) fn nearest<'w>(typed: &str, words: impl Iterator<Item = &'w str>) -> Option<&'w str> {
+    let words: Vec<&str> = words.collect();
+    let typed = &typed.to_lowercase();
+    // Whoever types the beginning of a name means it.
+    let begun = || words.iter().copied().find(|known| known.to_lowercase().starts_with(typed));
     words
+        .iter()
         .map(|known| (strsim::damerau_levenshtein(known, typed), known))
         .filter(|(slips, known)| *slips <= known.chars().count() / 3)
         .min()
-        .map(|(_, known)| known)
+        .map(|(_, known)| *known)
+        .or_else(|| (typed.chars().count() >= 3).then(begun).flatten())
 }
 
 /// The place that a person means.

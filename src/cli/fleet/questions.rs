@@ -35,7 +35,11 @@ pub(super) fn who_can_use(
     watch.done();
     let found = found.map_err(|failure| refuse(failure, asked))?;
     show(&report::who_can_use(asked, stock, &found, args.format.into()))?;
-    Ok(if found.ranked.is_empty() { Exit::No } else { Exit::Answered })
+    Ok(match (found.ranked.is_empty(), found.unasked) {
+        (false, _) => Exit::Answered,
+        (true, 0) => Exit::No,
+        (true, _) => Exit::LimitReached,
+    })
 }
 
 /// What may stand in place of a broken panel?

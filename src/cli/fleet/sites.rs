@@ -57,6 +57,11 @@ impl Sites {
                     Err(refusal) => sites.leave_out(file, Wrong::from_refusal(&refusal)),
                 }
             }
+        } else if args.sites.as_os_str() != "-" && !args.sites.exists() {
+            return Err(Refusal::unusable(
+                &format!("`{}` is not there", args.sites.display()),
+                "`--sites` names the folder of the customers' site files, or one file with many sites",
+            ));
         } else {
             let source = files::read_many(&args.sites)?;
             let read = input::read_sites(&source.name, &source.bytes);

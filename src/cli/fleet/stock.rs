@@ -18,6 +18,14 @@ pub(super) struct Stock {
 
 /// Reads the stock; says what is to be said about it.
 pub(super) fn read(path: &Path, skip_bad: bool) -> Result<Stock, Refusal> {
+    if path.is_dir() || (path.as_os_str() != "-" && !path.exists()) {
+        let what = if path.is_dir() { "is a folder" } else { "is not there" };
+        return Err(Refusal::unusable(
+            &format!("the stock `{}` {what}", path.display()),
+            "name a table saved as CSV, with one row for each kind of panel: `id`, `pmax_w`, `vmp_v`, \
+             `imp_a`, `voc_v`, `isc_a`, `count` and, if you like, `price`",
+        ));
+    }
     let source = files::read(path)?;
     let bad_rows = if skip_bad { BadRows::Skip } else { BadRows::Refuse };
     match input::read_stock(&source.name, &source.bytes, bad_rows) {

@@ -4,29 +4,19 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
+use super::aside::left_aside;
 use super::ceiling::ceiling;
-use super::class::AS_IT_IS;
 use super::customer::desks;
 use super::options::{FleetFailure, FleetOptions, Progress};
 use super::outcome::{Judge, Judged};
+use super::sharing::shared_out;
 use super::shelf::Shelf;
 use super::stock::stock_answers;
 use super::units::Units;
 use crate::model::{ArrayWiring, InputRef, StockItem};
-use crate::plan::{Allocation, Customer, FleetAim, OfferRecord, Stage};
-use crate::solve::Watch;
-use crate::solve::master::{
-    self, CrowdPace, Offer, Pace, SharedOut, Start, share_out, share_out_among_many,
-};
+use crate::plan::{Allocation, Customer, FleetAim, OfferRecord, SiteAllotment, Stage};
+use crate::solve::master::SharedOut;
 use crate::units::Watts;
-
-/// Up to so many inputs the search goes on to the end; beyond, to the gap asked for.
-const FEW: usize = 12;
-
-/// How far the search of a few inputs goes.
-fn few_pace(watch: Watch) -> Pace {
-    Pace { asks: 600, closed: 2e-4, watch, ..Pace::default() }
-}
 
 /// Shares a stock out among customers so that the aim is most.
 ///
@@ -44,19 +34,7 @@ pub fn allocate(
     let shelf = Shelf::new(stock)?;
     let desks = desks(customers, stock, options)?;
     let mut units = Units::new(customers, &desks, &shelf, known, (progress, options.watch));
-    let offers = units.first_offers();
-    let rows = units.rows.clone();
-    let shared = if units.units.is_empty() {
-        SharedOut::nothing(rows.len())
-    } else if units.units.len() <= FEW && !options.watch.is_stopped() {
-        let nothing: Vec<Offer> = offers.iter().map(|offers| offers[0].clone()).collect();
-        let start = Start { choices: &[nothing], offers: &offers, ..Start::default() };
-        share_out(&mut units, &rows, start, 0.0, master::Aim::Most, few_pace(options.watch))
-    } else {
-        let pace = CrowdPace { gap: options.gap, ..CrowdPace::default() };
-        share_out_among_many(&mut units, &rows, &offers, pace)
-    };
-    drop(offers);
+    let shared = shared_out(&mut units, options);
     let judge = Judge { customers, desks: &desks, stock, shelf: &shelf, options };
     judge.allocation(&units, &shared)
 }
@@ -67,12 +45,14 @@ impl Judge<'_> {
         // New arrays by customer.
         let mut arrays: BTreeMap<usize, (BTreeMap<InputRef, ArrayWiring>, String)> =
             BTreeMap::new();
-        for (unit, tag) in units.units.iter().zip(&tags).filter(|(_, tag)| **tag != AS_IT_IS) {
-            let class = &units.classes[unit.class];
-            let array = class.ground.wiring(&class.met[*tag].picked);
-            let entry = arrays.entry(unit.customer).or_default();
-            entry.0.insert(unit.at, array);
-            entry.1.clone_from(&class.ground.menu.searched);
+        for (unit, tag) in units.units.iter().zip(&tags) {
+            for (part, tag) in units.changes(unit, *tag) {
+                let class = &units.classes[part.class];
+                let array = class.ground.wiring(&class.met[tag].picked);
+                let entry = arrays.entry(unit.customer).or_default();
+                entry.0.insert(part.at, array);
+                entry.1.clone_from(&class.ground.menu.searched);
+            }
         }
         let of = arrays.len();
         let done = std::sync::atomic::AtomicUsize::new(0);
@@ -106,7 +86,7 @@ impl Judge<'_> {
             bound: bound + value - charged,
             gap,
             proven: gap <= self.options.gap,
-            added: sites.iter().map(|s| s.watts.1 - s.watts.0).sum::<Watts>(),
+            added: sites.iter().map(SiteAllotment::added).sum::<Watts>(),
             stopped,
             notes: self.notes(units),
             sites,
@@ -147,8 +127,9 @@ impl Judge<'_> {
             }
         }
         let mut searched: BTreeMap<&str, usize> = BTreeMap::new();
-        for unit in &units.units {
-            let words = units.classes[unit.class].ground.menu.searched.as_str();
+        let parts = || units.units.iter().flat_map(|unit| &unit.parts);
+        for part in parts() {
+            let words = units.classes[part.class].ground.menu.searched.as_str();
             if !words.is_empty() {
                 *searched.entry(words).or_default() += 1;
             }
@@ -159,7 +140,8 @@ impl Judge<'_> {
                 inputs(n)
             )
         }));
-        let unsound = units.units.iter().filter(|u| !units.classes[u.class].ground.sound).count();
+        notes.extend(left_aside(self.customers));
+        let unsound = parts().filter(|part| !units.classes[part.class].ground.sound).count();
         if unsound > 0 {
             let have = if unsound == 1 { "has" } else { "have" };
             notes.push(format!(

@@ -1,10 +1,11 @@
 //! One customer's desk: its labels fitted, its array as it stands, and what counts there.
 
+use super::ground::most_pushed;
 use super::options::{FleetFailure, FleetOptions};
 use super::terms::SiteTerms;
 use crate::electrical::Catalog;
 use crate::energy::EnergyModel;
-use crate::model::{InputRef, Installation, StockItem};
+use crate::model::{InputRef, InputWiring, Installation, StockItem};
 use crate::plan::{Customer, Evaluator, FleetAim};
 use crate::planner::site::movable;
 
@@ -13,7 +14,11 @@ pub(super) struct Desk {
     pub catalog: Catalog,
     /// Inputs that may be changed; none where nothing is worth anything.
     pub inputs: Vec<InputRef>,
+    /// What of each of these inputs' watts counts, where an output is limited. \[W\]
+    passed: Vec<Option<f64>>,
     pub terms: SiteTerms,
+    /// Of a visit, where several inputs bear it together.
+    pub visit: f64,
     /// What one more watt is worth there; `None` where the site does not say.
     pub watt: Option<f64>,
 }
@@ -41,13 +46,21 @@ impl Desk {
         let terms = SiteTerms {
             watt: counts.unwrap_or(1.0),
             asking: if margin { asking.collect() } else { Vec::new() },
-            // Of a visit to several inputs each bears its part.
-            visit: if margin { options.visit_cost / inputs.len().max(1) as f64 } else { 0.0 },
+            visit: if margin && inputs.len() < 2 { options.visit_cost } else { 0.0 },
             joint: if margin { options.joint_cost } else { 0.0 },
             threshold_watts: options.threshold_watts,
             threshold_share: options.threshold_share,
         };
-        Ok(Self { catalog, inputs, terms, watt })
+        let passed =
+            inputs.iter().map(|at| most_passed(installation, &catalog, &inputs, *at)).collect();
+        let visit = if margin && inputs.len() > 1 { options.visit_cost } else { 0.0 };
+        Ok(Self { catalog, inputs, passed, terms, visit, watt })
+    }
+
+    /// What of an input's watts counts, where its controller's output is limited. \[W\]
+    pub(super) fn most_passed(&self, at: InputRef) -> Option<f64> {
+        let place = self.inputs.iter().position(|input| *input == at)?;
+        self.passed[place]
     }
 
     /// All that matters about an input, in one text: inputs with the same are asked once.
@@ -66,7 +79,7 @@ impl Desk {
         };
         let array = installation.installed.iter().find(|w| w.at == at).map(|w| &w.array);
         format!(
-            "{kinds:?}{:?}{:?}{}{}{controller:?}{array:?}{:?}{:?}{:?}{}",
+            "{kinds:?}{:?}{:?}{}{}{controller:?}{array:?}{:?}{:?}{:?}{:?}{:?}{}",
             site.coldest.celsius(),
             site.hottest.celsius(),
             site.block_max,
@@ -74,9 +87,34 @@ impl Desk {
             installation.spares,
             customer.touch,
             self.terms,
+            self.most_passed(at),
+            most_pushed(installation, at),
             self.inputs.len() > 1,
         )
     }
+}
+
+/// What of an input's watts counts: what its controller's output leaves beside its other inputs as they
+/// stand. \[W\]
+///
+/// Several inputs that may be changed are planned apart: of what is left today each may take its part.
+fn most_passed(
+    installation: &Installation,
+    catalog: &Catalog,
+    inputs: &[InputRef],
+    at: InputRef,
+) -> Option<f64> {
+    let limit = installation.controller(at).clip_limit()?.watts();
+    let evaluator = Evaluator::new(installation, catalog);
+    let gives = |other: &&InputWiring| evaluator.watts(other).watts();
+    let on_output = || installation.installed.iter().filter(|w| w.at.controller == at.controller);
+    let own: f64 = on_output().filter(|w| w.at == at).map(|w| gives(&w)).sum();
+    let others: f64 = on_output().filter(|w| w.at != at).map(|w| gives(&w)).sum();
+    let sharing = inputs.iter().filter(|input| input.controller == at.controller).count();
+    if sharing < 2 {
+        return Some((limit - others).max(0.0));
+    }
+    Some(own + (limit - others - own).max(0.0) / sharing as f64)
 }
 
 /// What one more watt at full sun is worth: as given, or by what a watt of today's array brings in a

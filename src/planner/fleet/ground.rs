@@ -75,6 +75,8 @@ pub(super) struct Ground {
     pub isc_factor: f64,
     /// What may be pushed into a battery of limited charge; `None` where that is no matter. \[A\]
     pub most_pushed: Option<f64>,
+    /// What of its array's watts counts, where its controller's output is limited. \[W\]
+    pub most_passed: Option<f64>,
     /// The coldest morning.
     pub cold: Condition,
     /// Charge on a panel of each kind. \[W\]
@@ -93,7 +95,7 @@ impl Ground {
         own_catalog: &Catalog,
         at: InputRef,
         touch: Touch,
-        terms: SiteTerms,
+        (terms, most_passed): (SiteTerms, Option<f64>),
         shelf: &Shelf,
     ) -> Self {
         let n_own = installation.kinds.len();
@@ -143,6 +145,7 @@ impl Ground {
             controller: bench.controller().clone(),
             isc_factor: seen.site.isc_factor,
             most_pushed: most_pushed(installation, at),
+            most_passed,
             cold: cold_morning(&seen.site),
             charges,
             caps: free,
@@ -176,7 +179,8 @@ impl Ground {
         let rate = rate_over(&curve, lo, hi);
         let counts = self.today.count_by_kind(self.charges.len());
         let charge: f64 = counts.iter().zip(&self.charges).map(|(n, c)| *n as f64 * c).sum();
-        self.today_charged = rate.most_in(lo, hi).unwrap_or(0.0).max(0.0) - charge;
+        let gives = rate.most_in(lo, hi).unwrap_or(0.0).max(0.0);
+        self.today_charged = self.most_passed.map_or(gives, |most| gives.min(most)) - charge;
         if self.touch != Touch::None {
             return;
         }
@@ -246,7 +250,7 @@ impl Ground {
 /// What an input may push into a battery of limited charge. \[A\]
 ///
 /// Several inputs are planned apart: of what is left today each may take its part.
-fn most_pushed(installation: &Installation, at: InputRef) -> Option<f64> {
+pub(super) fn most_pushed(installation: &Installation, at: InputRef) -> Option<f64> {
     let most = left_for(installation, at)?.most;
     let n_inputs = movable(installation).len().max(1);
     let stands = installation.installed.iter().find(|w| w.at == at);

@@ -1,10 +1,12 @@
 //! One stock for many sites: a price for each kind of panel, every site planned by itself at these
 //! prices, and the stock shared out so that the whole is most.
 //!
-//! Every input of every customer is a site of [`crate::solve::master`]. What could be wired there is
+//! Every customer is a site of [`crate::solve::master`]. What could be wired on each of its inputs is
 //! listed once ([`ground`]); inputs that are alike in all that matters are asked once ([`class`]).
 
 mod allocate;
+mod aside;
+mod asking;
 mod by_kind;
 mod ceiling;
 mod class;
@@ -19,6 +21,7 @@ mod question;
 mod rates;
 mod recall;
 mod replace;
+mod sharing;
 mod shelf;
 mod stock;
 mod tariff;

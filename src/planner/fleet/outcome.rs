@@ -103,17 +103,19 @@ impl Judge<'_> {
                     + self.options.joint_cost * joints.total() as f64
             }
         };
-        let value = terms.watt * added.watts() - costs;
+        let passed = (today.passed(), state.passed());
+        let gained = passed.1 - passed.0;
+        let value = terms.watt * gained.watts() - costs;
         let spared = terms.watt * (charges - charge(&own.installed));
         let allotment = SiteAllotment {
             customer,
             own: own_spares_used(own, &wiring),
             placed,
             watts: (today.watts(), state.watts()),
-            passed: (today.passed(), state.passed()),
+            passed,
             utilization: (today.utilization(), state.utilization()),
             joints,
-            worth: self.desks[customer].watt.map(|w| w * added.watts()),
+            worth: self.desks[customer].watt.map(|w| w * gained.watts()),
             asking,
             value,
             checks: state.checks.into_iter().filter(|c| c.outcome != Outcome::Pass).collect(),

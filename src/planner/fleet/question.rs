@@ -235,6 +235,7 @@ impl Ground {
             gates,
             levels: self.levels(),
             most_columns: self.controller.string_ports + self.today.strings.len(),
+            most_gross: self.most_passed,
         }
     }
 }

@@ -8,7 +8,6 @@ use crate::model::{
     ArrayWiring, Element, InputWiring, Installation, KindIdx, PanelString, StockItem,
 };
 use crate::plan::{BLOCK_SPREAD, DropIn, Evaluator, Outcome, PanelPlace, Replacements};
-use crate::units::Watts;
 
 /// Tries every kind of the stock in the place of one installed panel; `None` if there is no panel at
 /// that place.
@@ -28,11 +27,11 @@ pub fn replacements(
         FleetFailure::Label { customer: 0, kind, error }
     })?;
     let evaluator = Evaluator::new(installation, &catalog);
-    let sound = evaluator.state(&installation.installed).watts();
+    let sound = evaluator.state(&installation.installed).passed();
     let without = with_panel(&installation.installed, place, None).map(|wiring| {
         let state = evaluator.state(&wiring);
         let breach = state.checks.iter().any(|c| c.at == place.at && c.outcome == Outcome::Breach);
-        (state.watts(), !breach)
+        (state.passed(), !breach)
     });
     let mut ranked: Vec<DropIn> = stock
         .par_iter()
@@ -41,7 +40,11 @@ pub fn replacements(
         .map(|(s, item)| substitute(installation, &catalog, place, s, item))
         .collect::<Result<_, _>>()?;
     ranked.sort_by(|a, b| {
-        b.fits.cmp(&a.fits).then(b.watts.0.total_cmp(&a.watts.0)).then(a.stock.cmp(&b.stock))
+        b.fits
+            .cmp(&a.fits)
+            .then(b.watts.0.total_cmp(&a.watts.0))
+            .then(b.unclipped.0.total_cmp(&a.unclipped.0))
+            .then(a.stock.cmp(&b.stock))
     });
     Ok(Some(Replacements {
         kind,
@@ -72,7 +75,14 @@ fn substitute(
     let checks: Vec<_> = state.checks.iter().filter(|c| c.at == place.at).cloned().collect();
     let apart_percent = apart(&with, &wiring, place);
     let fits = apart_percent.is_none() && checks.iter().all(|c| c.outcome != Outcome::Breach);
-    Ok(DropIn { stock, watts: Watts(state.watts().watts()), checks, apart_percent, fits })
+    Ok(DropIn {
+        stock,
+        watts: state.passed(),
+        unclipped: state.watts(),
+        checks,
+        apart_percent,
+        fits,
+    })
 }
 
 /// How far apart the panels of the block at a place are, where that is too far. \[%\]

@@ -36,7 +36,7 @@ fn next_buyers(units: &Units, tags: &[usize], left: &[f64]) -> Vec<Option<NextBu
     for (unit, tag) in units.units.iter().zip(tags) {
         let has = units.offer(unit, *tag);
         let used = |row: usize| has.uses.iter().find(|u| u.0 == row).map_or(0.0, |u| u.1);
-        for other in 0..units.classes[unit.class].met.len() {
+        for other in 0..units.n_tags(unit) {
             let offer = units.offer(unit, other);
             let brings = offer.value - has.value;
             if brings <= 1e-9 {
@@ -69,10 +69,13 @@ fn unplaced(units: &Units, stock: usize) -> Option<Unplaced> {
             *known = Some((customer, value));
         }
     };
-    for unit in &units.units {
-        match units.alone[unit.class].get(stock) {
-            Some(Alone::Brings(_, value)) => higher(&mut most, unit.customer, *value),
-            Some(Alone::TooLittle(value)) => higher(&mut too_little, unit.customer, *value),
+    for (unit, part) in units.units.iter().flat_map(|u| u.parts.iter().map(move |p| (u, p))) {
+        match units.alone[part.class].get(stock) {
+            Some(Alone::Brings(_, value) | Alone::TooLittle(value)) => {
+                let value = value - unit.visit;
+                let known = if value > 0.0 { &mut most } else { &mut too_little };
+                higher(known, unit.customer, value);
+            }
             Some(Alone::Breaches(Some(miss))) => misses.push((unit.customer, *miss)),
             Some(Alone::Breaches(None)) | None => {}
         }

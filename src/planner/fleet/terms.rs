@@ -7,7 +7,7 @@ pub(super) struct SiteTerms {
     pub watt: f64,
     /// Asking price of one panel of each kind of the stock; empty where that is no matter.
     pub asking: Vec<f64>,
-    /// Of a visit, where anything changes.
+    /// Of a visit, where anything changes; nothing where several inputs bear it together.
     pub visit: f64,
     /// Of a joint opened or made.
     pub joint: f64,

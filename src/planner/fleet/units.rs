@@ -1,55 +1,61 @@
-//! The inputs of all customers as the sites of a sharing-out.
+//! The customers as the sites of a sharing-out.
+//!
+//! What several inputs of one customer like is asked of each by itself, at the same prices: together they
+//! are worth the sum, less one visit.
 
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
 use rayon::prelude::*;
 
-use super::class::{Alone, Class, Priced};
+use super::asking::{Joined, PartAsk};
+use super::class::{AS_IT_IS, Alone, Class};
 use super::customer::Desk;
 use super::ground::Ground;
 use super::options::Progress;
-use super::recall::{in_short, memories};
+use super::recall::memories;
 use super::shelf::Shelf;
-use super::tariff::{Tariff, cuts};
+use super::tariff::cuts;
 use crate::model::InputRef;
-use crate::plan::{Customer, OfferRecord, Stage, Touch};
+use crate::plan::{Customer, OfferRecord, Stage};
 use crate::solve::Watch;
 use crate::solve::master::{Ask, Crowd, CrowdStep, Measure, Offer, Reply, SharedRow, Sites};
 
-/// One input of one customer.
-pub(super) struct Unit {
-    pub customer: usize,
+/// One input of a customer.
+pub(super) struct Part {
     pub at: InputRef,
     /// Index among the classes.
     pub class: usize,
+}
+
+/// One customer, with its inputs that may be changed.
+pub(super) struct Unit {
+    pub customer: usize,
+    pub parts: Vec<Part>,
+    /// What a visit costs, if several inputs bear it together; one input bears its own.
+    pub visit: f64,
     /// For each own kind the shared row of its spares, where several inputs draw on them.
     own_rows: Vec<Option<usize>>,
+    /// Of several inputs the choices met together, by their tags; first that all stay as they are.
+    together: Vec<Vec<usize>>,
 }
 
 /// All inputs, and what they share.
 pub(super) struct Units<'a> {
     pub units: Vec<Unit>,
-    /// Inputs besides these that were not looked at, since the search was stopped before.
+    /// Inputs besides theirs that were not looked at, since the search was stopped before.
     pub n_unseen: usize,
     pub classes: Vec<Class>,
     /// The customer and the input by which each class was laid out.
-    first: Vec<(usize, InputRef)>,
+    pub(super) first: Vec<(usize, InputRef)>,
     /// What each kind of the stock can do by itself, by class.
     pub alone: Vec<Vec<Alone>>,
     pub rows: Vec<SharedRow>,
     /// For each kind of the stock the rows of its pairs and threes, by their size.
-    cut: Vec<[Option<usize>; 4]>,
+    pub(super) cut: Vec<[Option<usize>; 4]>,
     pub shelf: &'a Shelf,
     pub progress: &'a dyn Progress,
     pub watch: Watch,
-}
-
-/// An input before it is laid out.
-struct Plot {
-    customer: usize,
-    at: InputRef,
-    key: String,
 }
 
 impl<'a> Units<'a> {
@@ -61,18 +67,14 @@ impl<'a> Units<'a> {
         known: &[OfferRecord],
         (progress, watch): (&'a dyn Progress, Watch),
     ) -> Self {
-        let plots: Vec<Plot> = customers
+        let keys: Vec<Vec<String>> = customers
             .par_iter()
             .zip(desks)
-            .enumerate()
-            .flat_map_iter(|(customer, (c, desk))| {
-                let plot = move |at: InputRef| Plot { customer, at, key: desk.key(c, at) };
-                desk.inputs.iter().copied().map(plot).collect::<Vec<_>>()
-            })
+            .map(|(c, desk)| desk.inputs.iter().map(|at| desk.key(c, *at)).collect())
             .collect();
         let mut places: HashMap<String, usize> = HashMap::new();
         let mut first: Vec<(usize, InputRef)> = Vec::new();
-        let mut units = Vec::with_capacity(plots.len());
+        let mut units = Vec::with_capacity(customers.len());
         let mut rows: Vec<SharedRow> = shelf.counts.iter().map(|n| row(*n)).collect();
         let mut cut = vec![[None; 4]; shelf.len()];
         for (stock, count) in shelf.counts.iter().enumerate() {
@@ -81,19 +83,23 @@ impl<'a> Units<'a> {
                 rows.push(SharedRow { measure: Measure::Any, ..row(count / size) });
             }
         }
-        let mut own_rows: HashMap<usize, Vec<Option<usize>>> = HashMap::new();
-        for Plot { customer, at, key } in plots {
-            let class = match places.entry(key) {
-                Entry::Occupied(known) => *known.get(),
-                Entry::Vacant(new) => {
-                    first.push((customer, at));
-                    *new.insert(first.len() - 1)
-                }
+        for (customer, (keys, desk)) in keys.into_iter().zip(desks).enumerate() {
+            let mut part = |(key, at): (String, &InputRef)| {
+                let class = match places.entry(key) {
+                    Entry::Occupied(known) => *known.get(),
+                    Entry::Vacant(new) => {
+                        first.push((customer, *at));
+                        *new.insert(first.len() - 1)
+                    }
+                };
+                Part { at: *at, class }
             };
-            let shared = own_rows
-                .entry(customer)
-                .or_insert_with(|| own_rows_of(&customers[customer], &desks[customer], &mut rows));
-            units.push(Unit { customer, at, class, own_rows: shared.clone() });
+            let parts: Vec<Part> = keys.into_iter().zip(&desk.inputs).map(&mut part).collect();
+            if !parts.is_empty() {
+                let own_rows = own_rows_of(&customers[customer], desk, &mut rows);
+                let (visit, together) = (desk.visit, vec![vec![AS_IT_IS; parts.len()]]);
+                units.push(Unit { customer, parts, visit, own_rows, together });
+            }
         }
         drop(places);
         let done = std::sync::atomic::AtomicUsize::new(0);
@@ -106,7 +112,7 @@ impl<'a> Units<'a> {
                     return None;
                 }
                 let (c, desk) = (&customers[customer], &desks[customer]);
-                let terms = desk.terms.clone();
+                let terms = (desk.terms.clone(), desk.most_passed(at));
                 let ground = Ground::new(&c.installation, &desk.catalog, at, c.touch, terms, shelf);
                 let memory = memories.get(&(customer, at)).cloned().unwrap_or_default();
                 let mut class = Class::new(ground, memory);
@@ -134,32 +140,69 @@ impl<'a> Units<'a> {
             alone.push(answers);
             asked.push(first[at]);
         }
-        let n_all = units.len();
-        units.retain_mut(|unit: &mut Unit| match kept[unit.class] {
-            Some(class) => {
-                unit.class = class;
-                true
-            }
-            None => false,
+        let n_parts = |units: &[Unit]| units.iter().map(|u| u.parts.len()).sum::<usize>();
+        let n_all = n_parts(&units);
+        units.retain_mut(|unit: &mut Unit| {
+            unit.parts.iter_mut().all(|part| match kept[part.class] {
+                Some(class) => {
+                    part.class = class;
+                    true
+                }
+                None => false,
+            })
         });
-        let (n_unseen, first) = (n_all - units.len(), asked);
+        let (n_unseen, first) = (n_all - n_parts(&units), asked);
+        for unit in units.iter_mut().filter(|unit| unit.parts.len() > 1) {
+            unit.meet_each_alone(&classes);
+        }
         Self { units, n_unseen, classes, first, alone, rows, cut, shelf, progress, watch }
     }
 
-    /// What each input is known to like before anything is shared; first of all, to stay as it is.
-    pub(super) fn first_offers(&self) -> Vec<Vec<Offer>> {
+    /// What each customer is known to like so far; first of all, to stay as it is.
+    pub(super) fn offers(&self) -> Vec<Vec<Offer>> {
         let of_unit = |unit: &Unit| {
-            let met = 0..self.classes[unit.class].met.len();
-            met.map(|tag| self.offer(unit, tag)).collect()
+            let tags = 0..self.n_tags(unit);
+            tags.map(|tag| self.offer(unit, tag)).collect()
         };
         self.units.iter().map(of_unit).collect()
     }
 
+    /// How many choices of a customer are known.
+    pub(super) fn n_tags(&self, unit: &Unit) -> usize {
+        match &unit.parts[..] {
+            [part] => self.classes[part.class].met.len(),
+            _ => unit.together.len(),
+        }
+    }
+
+    /// A choice of a customer: for each input that changes its class and the class's own tag.
+    pub(super) fn changes<'u>(
+        &self,
+        unit: &'u Unit,
+        tag: usize,
+    ) -> impl Iterator<Item = (&'u Part, usize)> {
+        let all = unit.parts.iter().zip(unit.tags(tag));
+        all.filter(|(_, tag)| *tag != AS_IT_IS)
+    }
+
     pub(super) fn offer(&self, unit: &Unit, tag: usize) -> Offer {
-        let class = &self.classes[unit.class];
-        let met = &class.met[tag];
-        let n_own = class.ground.n_own;
-        Offer { value: met.value, uses: self.uses(unit, n_own, &met.uses), tag }
+        Offer { tag, ..self.offer_of(unit, &unit.tags(tag)) }
+    }
+
+    /// An offer that has no tag yet, by the tags of the inputs.
+    pub(super) fn offer_of(&self, unit: &Unit, tags: &[usize]) -> Offer {
+        let mut counts: Vec<(usize, usize)> = Vec::new();
+        let mut value = 0.0;
+        for (part, tag) in unit.parts.iter().zip(tags) {
+            let met = &self.classes[part.class].met[*tag];
+            value += met.value;
+            add_counts(&mut counts, &met.uses);
+        }
+        if tags.iter().any(|tag| *tag != AS_IT_IS) {
+            value -= unit.visit;
+        }
+        let n_own = self.classes[unit.parts[0].class].ground.n_own;
+        Offer { value, uses: self.uses(unit, n_own, &counts), tag: AS_IT_IS }
     }
 
     /// What one more panel of a kind is worth by the prices of its rows.
@@ -176,7 +219,12 @@ impl<'a> Units<'a> {
     }
 
     /// What panels of some kinds use of the shared rows, ascending.
-    fn uses(&self, unit: &Unit, n_own: usize, counts: &[(usize, usize)]) -> Vec<(usize, f64)> {
+    pub(super) fn uses(
+        &self,
+        unit: &Unit,
+        n_own: usize,
+        counts: &[(usize, usize)],
+    ) -> Vec<(usize, f64)> {
         let mut uses = Vec::with_capacity(counts.len());
         for (k, n) in counts {
             uses.extend(unit.row(*k, n_own).map(|row| (row, *n as f64)));
@@ -191,11 +239,48 @@ impl<'a> Units<'a> {
 }
 
 impl Unit {
+    /// Of each input the tag of its choice.
+    fn tags(&self, tag: usize) -> Vec<usize> {
+        if self.parts.len() == 1 { vec![tag] } else { self.together[tag].clone() }
+    }
+
+    /// The tag of a choice by the tags of the inputs.
+    pub(super) fn enter(&mut self, tags: &[usize]) -> usize {
+        if let [one] = tags {
+            return *one;
+        }
+        self.together.iter().position(|known| known == tags).unwrap_or_else(|| {
+            self.together.push(tags.to_vec());
+            self.together.len() - 1
+        })
+    }
+
+    /// Takes in what each input likes while the others stay as they are.
+    fn meet_each_alone(&mut self, classes: &[Class]) {
+        for part in 0..self.parts.len() {
+            for tag in 1..classes[self.parts[part].class].met.len() {
+                let mut tags = vec![AS_IT_IS; self.parts.len()];
+                tags[part] = tag;
+                self.enter(&tags);
+            }
+        }
+    }
+
     /// The shared row of a kind.
     pub(super) fn row(&self, kind: usize, n_own: usize) -> Option<usize> {
         match kind.checked_sub(n_own) {
             Some(stock) => Some(stock),
             None => self.own_rows.get(kind).copied().flatten(),
+        }
+    }
+}
+
+/// Adds numbers of panels kind by kind.
+fn add_counts(counts: &mut Vec<(usize, usize)>, more: &[(usize, usize)]) {
+    for &(kind, n) in more {
+        match counts.iter_mut().find(|(known, _)| *known == kind) {
+            Some((_, count)) => *count += n,
+            None => counts.push((kind, n)),
         }
     }
 }
@@ -221,141 +306,46 @@ fn own_rows_of(customer: &Customer, desk: &Desk, rows: &mut Vec<SharedRow>) -> V
         .collect()
 }
 
-/// A question to a class, and who asks it.
-struct Group<'q> {
-    class: usize,
-    asks: Vec<(usize, &'q Ask)>,
-}
-
 impl Sites for Units<'_> {
     fn count(&self) -> usize {
         self.units.len()
     }
 
-    /// Units of one class with the same question get the same answer.
     fn ask(&mut self, asks: &[Ask]) -> Vec<Reply> {
-        let mut groups: HashMap<usize, Group> = HashMap::new();
-        for (at, ask) in asks.iter().enumerate() {
-            let class = self.units[ask.site].class;
-            let group = groups.entry(class).or_insert_with(|| Group { class, asks: Vec::new() });
-            group.asks.push((at, ask));
+        let mut work = Vec::new();
+        for (of, ask) in asks.iter().enumerate() {
+            let unit = &self.units[ask.site];
+            let tolerance = ask.tolerance / unit.parts.len() as f64;
+            work.extend((0..unit.parts.len()).map(|part| {
+                let terms = self.terms(unit, part, ask);
+                PartAsk { of, site: ask.site, part, terms, tolerance }
+            }));
         }
-        let (units, shelf, cut) = (&self.units, self.shelf, self.cut.as_slice());
-        let (first, progress, watch) = (&self.first, self.progress, self.watch);
-        let mut work: Vec<(&mut Class, Group)> = self
-            .classes
-            .iter_mut()
-            .enumerate()
-            .filter_map(|(class, state)| Some((state, groups.remove(&class)?)))
-            .collect();
-        let answers: Vec<Vec<Answer>> = work
-            .par_iter_mut()
-            .map(|(class, group)| {
-                let mut known: Vec<(KindTerms, (Option<usize>, f64))> = Vec::new();
-                let answer = |&(at, ask): &(usize, &Ask)| {
-                    let terms = KindTerms::of(&units[ask.site], &class.ground, cut, ask);
-                    let same = known.iter().find(|(other, _)| *other == terms);
-                    let (tag, bound) = match same {
-                        Some((_, answer)) => *answer,
-                        None => {
-                            let words = format!("{terms:?}{:?}{}", ask.tolerance, class.met.len());
-                            let question = in_short(&words);
-                            let answer = class.recall(question).unwrap_or_else(|| {
-                                let answer = class.ask(&terms.priced(ask.tolerance, watch), shelf);
-                                // An answer that was cut short is none to go on from.
-                                if !watch.is_stopped() {
-                                    let (customer, at) = first[group.class];
-                                    let found = class.found(answer);
-                                    progress.met(&OfferRecord { customer, at, question, found });
-                                }
-                                answer
-                            });
-                            known.push((terms, answer));
-                            answer
-                        }
-                    };
-                    Answer { at, tag, bound }
-                };
-                group.asks.iter().map(answer).collect()
-            })
-            .collect();
-        let mut replies: Vec<Option<Reply>> = vec![None; asks.len()];
-        for Answer { at, tag, bound } in answers.into_iter().flatten() {
-            let unit = &self.units[asks[at].site];
-            let offers = tag.map(|tag| self.offer(unit, tag)).into_iter().collect();
-            replies[at] = Some(Reply { offers, bound });
+        let answers = self.ask_parts(&work);
+        let mut replies: Vec<Joined> = asks.iter().map(|_| Joined::default()).collect();
+        for (ask, answer) in work.iter().zip(answers) {
+            replies[ask.of].parts.push(answer);
         }
-        replies.into_iter().map(|r| r.expect("each question was in one group")).collect()
-    }
-}
-
-/// An answer to the question at a place: the tag of a choice, and the bound.
-struct Answer {
-    at: usize,
-    tag: Option<usize>,
-    bound: f64,
-}
-
-/// Prices and limits of each kind, as a question puts them.
-#[derive(Debug, PartialEq)]
-struct KindTerms {
-    prices: Vec<Tariff>,
-    caps: Vec<usize>,
-    floors: Vec<(usize, usize)>,
-}
-
-impl KindTerms {
-    fn of(unit: &Unit, ground: &Ground, cut: &[[Option<usize>; 4]], ask: &Ask) -> Self {
-        let n_kinds = ground.caps.len();
-        let mut terms = Self {
-            prices: vec![Tariff::default(); n_kinds],
-            caps: ground.caps.clone(),
-            floors: Vec::new(),
-        };
-        let installed = match ground.touch {
-            Touch::Free => ground.today.count_by_kind(n_kinds),
-            _ => vec![0; n_kinds],
-        };
-        for (k, own) in installed.into_iter().enumerate() {
-            let Some(row) = unit.row(k, ground.n_own) else { continue };
-            // Where installed panels may be moved, a price on their kind would fall on them, too:
-            // without one the bound is looser, not wrong.
-            if k >= ground.n_own || ground.touch != Touch::Free {
-                terms.prices[k].each = ask.prices[row];
-            }
-            if let Some(stock) = k.checked_sub(ground.n_own) {
-                let price = |size: usize| cut[stock][size].map_or(0.0, |row| ask.prices[row]);
-                terms.prices[k].pair = price(2);
-                terms.prices[k].three = price(3);
-            }
-            if let Some(span) = ask.spans.iter().find(|s| s.row == row) {
-                terms.caps[k] = terms.caps[k].min((span.most + 1e-6).max(0.0) as usize + own);
-                let least = (span.least - 1e-6).ceil();
-                if least > 0.0 {
-                    terms.floors.push((k, least as usize + own));
-                }
-            }
-        }
-        terms
-    }
-
-    fn priced(&self, tolerance: f64, watch: Watch) -> Priced<'_> {
-        let Self { prices, caps, floors } = self;
-        Priced { prices, caps, floors, tolerance, watch }
+        self.fit_together(asks, &work, &mut replies);
+        asks.iter().zip(replies).map(|(ask, joined)| self.reply(ask, &joined)).collect()
     }
 }
 
 impl Crowd for Units<'_> {
     fn most_use(&self, site: usize) -> Vec<(usize, f64)> {
         let unit = &self.units[site];
-        let ground = &self.classes[unit.class].ground;
-        self.uses(unit, ground.n_own, &ground.most_of_each())
+        let mut counts = Vec::new();
+        for part in &unit.parts {
+            add_counts(&mut counts, &self.classes[part.class].ground.most_of_each());
+        }
+        self.uses(unit, self.classes[unit.parts[0].class].ground.n_own, &counts)
     }
 
     fn most_in_all(&self, site: usize) -> f64 {
-        let most = self.classes[self.units[site].class].ground.most_in_all() as f64;
+        let parts = self.units[site].parts.iter();
+        let most: usize = parts.map(|p| self.classes[p.class].ground.most_in_all()).sum();
         // Every panel, and all pairs and threes of them.
-        most * (1.0 + 1.0 / 2.0 + 1.0 / 3.0)
+        most as f64 * (1.0 + 1.0 / 2.0 + 1.0 / 3.0)
     }
 
     fn go_on(&mut self, step: CrowdStep) -> bool {

@@ -66,12 +66,24 @@ impl Ground {
         };
         let own = elements(self.menu.code(dish));
         match dish.group {
-            None if self.touch == Touch::Free => usize::from(!self.stands(dish)),
+            None if self.touch == Touch::Free => self.joints_of_free(dish, &own),
             None => joints_of_new(&own),
             Some(g) => {
                 let base = self.groups[g as usize].string.elements().iter().collect::<Vec<_>>();
                 joints_of_extension(&base, &own)
             }
+        }
+    }
+
+    /// Where everything may be rewired, the joints that a string needs at least: all of one that is of the
+    /// stock alone; else one for each panel of the stock, each of which has two ends to join.
+    fn joints_of_free(&self, dish: &Dish, elements: &[&Element]) -> usize {
+        let panels = || elements.iter().flat_map(|e| e.members());
+        let new = panels().filter(|k| k.0 >= self.n_own).count();
+        if new == panels().count() {
+            joints_of_new(elements)
+        } else {
+            new.max(usize::from(!self.stands(dish)))
         }
     }
 

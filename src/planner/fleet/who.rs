@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::class::{AS_IT_IS, Alone};
+use super::class::Alone;
 use super::customer::desks;
 use super::options::{FleetFailure, FleetOptions, Progress};
 use super::outcome::Judge;
@@ -43,29 +43,24 @@ pub fn who_can_use(
         })
         .collect();
     let replies = units.ask(&asks);
-    // Of a customer's inputs the one where it is worth most.
-    let mut best: BTreeMap<usize, (usize, usize, f64)> = BTreeMap::new();
-    for (site, reply) in replies.iter().enumerate() {
-        for offer in reply.offers.iter().filter(|offer| uses_stock(offer)) {
-            let customer = units.units[site].customer;
-            let known = best.entry(customer).or_insert((site, AS_IT_IS, 0.0));
-            if offer.value > known.2 {
-                *known = (site, offer.tag, offer.value);
-            }
-        }
-    }
     let judge = Judge { customers, desks: &desks, stock, shelf: &shelf, options };
-    let mut ranked = Vec::with_capacity(best.len());
-    for (customer, (site, tag, _)) in best.into_iter().filter(|(_, b)| b.1 != AS_IT_IS) {
-        let unit = &units.units[site];
-        let class = &units.classes[unit.class];
-        let array = class.ground.wiring(&class.met[tag].picked);
-        let arrays = BTreeMap::from([(unit.at, array)]);
-        let allotment =
-            judge.judge(customer, &arrays, class.ground.menu.searched.clone())?.allotment;
+    let mut ranked = Vec::new();
+    for (unit, reply) in units.units.iter().zip(&replies) {
+        let offers = reply.offers.iter().filter(|offer| uses_stock(offer) && offer.value > 0.0);
+        let Some(offer) = offers.reduce(|a, b| if b.value > a.value { b } else { a }) else {
+            continue;
+        };
+        let mut arrays = BTreeMap::new();
+        let mut searched = String::new();
+        for (part, tag) in units.changes(unit, offer.tag) {
+            let class = &units.classes[part.class];
+            arrays.insert(part.at, class.ground.wiring(&class.met[tag].picked));
+            searched.clone_from(&class.ground.menu.searched);
+        }
+        let customer = unit.customer;
+        let allotment = judge.judge(customer, &arrays, searched)?.allotment;
         let count: usize = allotment.placed.iter().map(|p| p.count).sum();
-        let added = allotment.watts.1 - allotment.watts.0;
-        let watts_each = Watts(added.watts() / count.max(1) as f64);
+        let watts_each = Watts(allotment.added().watts() / count.max(1) as f64);
         ranked.push(CanUse { customer, allotment, watts_each });
     }
     ranked.sort_by(|a, b| {
@@ -74,15 +69,24 @@ pub fn who_can_use(
     let misses: Vec<_> = units
         .units
         .iter()
-        .filter_map(|unit| match units.alone[unit.class].first() {
-            Some(Alone::Breaches(Some(miss))) => Some((unit.customer, *miss)),
+        .flat_map(|unit| unit.parts.iter().map(move |part| (unit.customer, part)))
+        .filter_map(|(customer, part)| match units.alone[part.class].first() {
+            Some(Alone::Breaches(Some(miss))) => Some((customer, *miss)),
             _ => None,
         })
         .collect();
     let mut breaching: Vec<usize> = misses.iter().map(|(customer, _)| *customer).collect();
     breaching.dedup();
     breaching.retain(|customer| !ranked.iter().any(|r| r.customer == *customer));
-    Ok(WhoCanUse { ranked, nearest_miss: nearest(&misses), breaching: breaching.len() })
+    let asked = |customer: &usize| units.units.iter().any(|unit| unit.customer == *customer);
+    let unasked = if units.n_unseen == 0 {
+        0
+    } else {
+        let inputs = |customer: &usize| !desks[*customer].inputs.is_empty();
+        (0..customers.len()).filter(inputs).filter(|customer| !asked(customer)).count()
+    };
+    let breaching = breaching.len();
+    Ok(WhoCanUse { ranked, nearest_miss: nearest(&misses), breaching, unasked })
 }
 
 /// Does an offer have panels of the stock, which is the first row?

@@ -35,7 +35,7 @@ pub fn index(asked: &FleetAsked<'_>, allocation: &Allocation, reports: &[ReportO
             "<tr><td class=\"n\">{}</td><td>{linked}</td><td>{}</td><td class=\"n\">{}</td></tr>\n",
             rank + 1,
             escaped(&panels(&site.placed, asked.stock)),
-            escaped(&whole_watts(site.watts.1 - site.watts.0)),
+            escaped(&whole_watts(site.added())),
         );
     }
     let cautions: String = super::words::CAUTIONS[1..]

@@ -127,7 +127,7 @@ impl<'a> SiteJson<'a> {
             own_spares: own.collect(),
             watts_before: watts(site.watts.0),
             watts_after: watts(site.watts.1),
-            added_watts: watts(site.watts.1 - site.watts.0),
+            added_watts: watts(site.added()),
             passed_watts_before: watts(site.passed.0),
             passed_watts_after: watts(site.passed.1),
             utilization_before: figure(site.utilization.0, 4),

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::csv::{Row, in_file, left_out};
 use super::json::{MissJson, SiteJson, UnreadJson, unread};
-use super::table::{cautions, more, with_own};
+use super::table::{adds, cautions, more, with_own};
 use super::words::{self, money, signed_watts, to_look_at, whole_watts};
 use super::{FleetAsked, SiteNames, table};
 use crate::model::Installation;
@@ -99,7 +99,7 @@ fn users_page(asked: &FleetAsked<'_>, stock: usize, found: &WhoCanUse) -> String
             (rank + 1).to_string(),
             names.name(user.customer),
             with_own(taken.to_string(), site),
-            whole_watts(site.watts.1 - site.watts.0),
+            adds(site),
             whole_watts(user.watts_each),
             if site.watts.0 > Watts(0.0) { share(site.utilization.0) } else { "-".into() },
             share(site.utilization.1),
@@ -114,7 +114,8 @@ fn users_page(asked: &FleetAsked<'_>, stock: usize, found: &WhoCanUse) -> String
     let list = if found.ranked.is_empty() { String::new() } else { lined_up(0, &columns, &rows) };
     layout::page(&[
         paragraph(&head, 0, 2),
-        list + &more(found.ranked.len(), asked.top, "site", "sites"),
+        list + &more(found.ranked.len(), asked.top, "site", "sites")
+            + &words::clipped(found.ranked.iter().take(asked.top).map(|user| &user.allotment)),
         others(asked, &names, found),
         table::unread(asked),
         cautions(),
@@ -130,10 +131,14 @@ fn others(asked: &FleetAsked<'_>, names: &SiteNames<'_>, found: &WhoCanUse) -> S
         let at = counted(found.breaching, "site", "sites");
         texts.push(format!("At {at} {why}"));
     }
-    let little = rest.saturating_sub(found.breaching);
+    let little = rest.saturating_sub(found.breaching + found.unasked);
     if little > 0 {
         let at = counted(little, "site", "sites");
         texts.push(format!("At {at} one brings less than a panel must bring."));
+    }
+    if found.unasked > 0 {
+        let at = counted(found.unasked, "site", "sites");
+        texts.push(format!("The time was over before anybody looked at {at}."));
     }
     titled("The others", &texts)
 }
@@ -147,6 +152,7 @@ struct UsersJson<'a> {
     sites_asked: usize,
     sites: Vec<UserJson<'a>>,
     sites_breaching: usize,
+    sites_not_asked: usize,
     nearest_miss: Option<MissJson<'a>>,
     unread: Vec<UnreadJson<'a>>,
 }
@@ -183,6 +189,7 @@ fn users_json(asked: &FleetAsked<'_>, stock: usize, found: &WhoCanUse) -> String
         sites_asked: asked.customers.len(),
         sites: found.ranked.iter().enumerate().map(user).collect(),
         sites_breaching: found.breaching,
+        sites_not_asked: found.unasked,
         nearest_miss: found.nearest_miss.as_ref().map(|miss| MissJson::new(&names, miss)),
         unread: unread(asked),
     })
@@ -228,10 +235,13 @@ fn limits_of(names: Names<'_>, substitute: &DropIn) -> String {
     if !told.is_empty() {
         return told.join("; ");
     }
-    match to_look_at(&substitute.checks) {
-        none if none.is_empty() => "all limits kept".to_owned(),
-        some => format!("all limits kept; {some}"),
-    }
+    let cautions = substitute.checks.iter().filter(|c| c.outcome == Outcome::Caution);
+    let cautions = cautions.map(|c| format!("caution: {}", finding(names, c)));
+    let unknown = substitute.checks.iter().filter(|c| c.outcome == Outcome::Unknown).count();
+    let unknown =
+        (unknown > 0).then(|| counted(unknown, "figure to ask for", "figures to ask for"));
+    let kept = std::iter::once("all limits kept".to_owned());
+    kept.chain(cautions).chain(unknown).collect::<Vec<_>>().join("; ")
 }
 
 fn substitutes_page(asked: &FleetAsked<'_>, broken: Broken<'_>) -> String {
@@ -319,6 +329,7 @@ struct SubstituteJson<'a> {
     fits: bool,
     apart_percent: Figure,
     watts: Figure,
+    unclipped_watts: Figure,
     lost_watts: Figure,
     checks: Vec<CheckLineJson<'a>>,
 }
@@ -336,6 +347,7 @@ fn substitutes_json(asked: &FleetAsked<'_>, broken: Broken<'_>) -> String {
             fits: s.fits,
             apart_percent: s.apart_percent.and_then(|x| figure(x, 1)),
             watts: watts(s.watts),
+            unclipped_watts: watts(s.unclipped),
             lost_watts: watts(sound - s.watts),
             checks: checks(names, &s.checks),
         }
@@ -371,8 +383,9 @@ fn substitutes_csv(asked: &FleetAsked<'_>, broken: Broken<'_>) -> String {
                 kind: cell(&item.kind.id),
                 verdict: if s.fits { "fits" } else { "breaches" },
                 price: item.price.and_then(|x| figure(x, 2)),
-                watts_before: watts(sound),
-                watts_after: watts(s.watts),
+                watts_after: watts(s.unclipped),
+                passed_watts_before: watts(sound),
+                passed_watts_after: watts(s.watts),
                 added_watts: watts(s.watts - sound),
                 in_stock: Some(item.count),
                 text: in_file(&limits_of(names, s)),

@@ -28,9 +28,12 @@ fn verdict(asked: &FleetAsked<'_>, allocation: &Allocation) -> String {
     let takers = allocation.sites.iter().filter(|s| n_placed(s) > 0).count();
     let of_sites = counted(asked.customers.len(), "site", "sites");
     let of_panels = counted(offered, "panel", "panels");
+    let proof = words::proof(allocation.gap, allocation.proven, allocation.stopped);
     if placed == 0 {
         let none = format!("None of {of_panels} in stock finds a place at {of_sites}.");
-        return paragraph(&none, 0, 2);
+        let early =
+            if allocation.stopped { paragraph(words::TOO_EARLY, 0, 2) } else { String::new() };
+        return paragraph(&none, 0, 2) + &early;
     }
     let said = format!(
         "{placed}{GLUE}of {of_panels} in stock find a place, at {takers}{GLUE}of {of_sites}: {} more at full sun{}.",
@@ -40,7 +43,6 @@ fn verdict(asked: &FleetAsked<'_>, allocation: &Allocation) -> String {
             FleetAim::Margin => format!(", a margin of {}", money(allocation.value)),
         },
     );
-    let proof = words::proof(allocation.gap, allocation.proven, allocation.stopped);
     paragraph(&said, 0, 2) + &paragraph(&proof, 0, 2)
 }
 
@@ -80,7 +82,7 @@ fn sites(asked: &FleetAsked<'_>, allocation: &Allocation, names: &SiteNames<'_>)
             (rank + 1).to_string(),
             names.name(site.customer),
             with_own(panels(&site.placed, asked.stock), site),
-            whole_watts(site.watts.1 - site.watts.0),
+            adds(site),
             if site.watts.0 > Watts(0.0) { share(site.utilization.0) } else { "-".into() },
             share(site.utilization.1),
             site.joints.total().to_string(),
@@ -92,6 +94,13 @@ fn sites(asked: &FleetAsked<'_>, allocation: &Allocation, names: &SiteNames<'_>)
     paragraph("Who gets what (used: share of the label watts)", 0, 2)
         + &lined_up(0, &columns, &rows)
         + &more(all.len(), asked.top, "site", "sites")
+        + &words::clipped(all.iter().take(asked.top).copied())
+}
+
+/// `811 W`, with a mark where an output cuts something off.
+pub(super) fn adds(site: &SiteAllotment) -> String {
+    let mark = if site.clips() { words::CLIPS } else { "" };
+    format!("{mark}{}", whole_watts(site.added()))
 }
 
 /// Panels, and a word where the site's own spares are wired beside them, which count in its watts.

@@ -2,8 +2,10 @@
 
 use super::SiteNames;
 use crate::model::StockItem;
-use crate::plan::{Check, FleetAim, NearestMiss, Outcome, Placed, StockAnswer, Unit, Unplaced};
-use crate::report::layout::GLUE;
+use crate::plan::{
+    Check, FleetAim, NearestMiss, Outcome, Placed, SiteAllotment, StockAnswer, Unit, Unplaced,
+};
+use crate::report::layout::{GLUE, paragraph};
 use crate::report::numbers::{fixed, plain};
 use crate::report::words::{counted, rule, side};
 use crate::units::Watts;
@@ -18,6 +20,26 @@ pub(super) const CAUTIONS: [&str; 4] = [
      controller is destroyed. Never part a connector under load.",
     "Local code and a licensed person have the last word.",
 ];
+
+/// Before the watts of a site whose output cuts something off.
+pub(super) const CLIPS: &str = "~";
+
+/// Where a search was stopped before anything was found.
+pub(super) const TOO_EARLY: &str =
+    "The search was stopped before it had found anything: give it more time.";
+
+/// What the mark before the watts of some sites means; empty where none has it.
+pub(super) fn clipped<'a>(mut shown: impl Iterator<Item = &'a SiteAllotment>) -> String {
+    if shown.any(SiteAllotment::clips) {
+        let text = format!(
+            "{CLIPS} What the controller's output lets through; the array would give more at full sun. \
+             What it brings in weak sun is not counted here (`sungraft advise` reckons a year)."
+        );
+        paragraph(&text, 2, 4)
+    } else {
+        String::new()
+    }
+}
 
 /// `82 W`, or a sum of money without a currency.
 pub(super) fn amount(aim: FleetAim, x: f64) -> String {
