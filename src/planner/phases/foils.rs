@@ -76,7 +76,11 @@ impl Account {
             money: money(&self.bought),
             joints,
             repeated: joints.total().saturating_sub(at_once.total()),
-            idle_money: idle.iter().map(|(k, n)| search.dearest(&self.bought, *k, *n)).sum(),
+            // Nothing comes to zero, not to minus zero as an empty sum does.
+            idle_money: idle
+                .iter()
+                .map(|(k, n)| search.dearest(&self.bought, *k, *n))
+                .fold(0.0, |sum, money| sum + money),
             idle,
         }
     }

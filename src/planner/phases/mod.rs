@@ -15,6 +15,7 @@ mod campaign;
 mod doubts;
 mod foils;
 mod ground;
+mod judge;
 mod kept;
 mod nearby;
 mod orders;

@@ -2,6 +2,7 @@
 
 use super::campaign::Campaign;
 use super::ground::Ground;
+use super::judge::Judge;
 use super::together::{Part, Row, plan_together};
 use super::unit::{Found, Unit, found};
 use super::year::Lens;
@@ -67,7 +68,9 @@ impl Campaign<'_> {
         let besides: f64 =
             lines.iter().zip(&self.measures.years).map(|((_, more), years)| years * more).sum();
         let lenses: Vec<&Lens> = lines.iter().map(|(lens, _)| lens).collect();
-        let (out, met) = self.share_through(grounds, &lenses, &all, rows.to_vec());
+        let judges = grounds.iter().zip(&lines).map(|(g, (_, besides))| g.judge(*besides));
+        let (out, met) =
+            self.share_through(grounds, &lenses, &all, rows.to_vec(), judges.collect());
         enter(grounds, &all, met);
         out.bound + besides
     }
@@ -96,17 +99,18 @@ impl Campaign<'_> {
 
     fn share_energy(&self, grounds: &mut [&mut Ground], which: &[usize], rows: Vec<Row>) {
         let lenses: Vec<&Lens> = which.iter().filter_map(|t| grounds[*t].lens()).collect();
-        let (_, met) = self.share_through(grounds, &lenses, which, rows);
+        let (_, met) = self.share_through(grounds, &lenses, which, rows, Vec::new());
         enter(grounds, which, met);
     }
 
-    /// Plans some phases, each seen through a lens.
-    fn share_through(
+    /// Plans some phases, each seen through a lens, and judged where there are judges.
+    fn share_through<'g>(
         &self,
-        grounds: &[&mut Ground],
-        lenses: &[&Lens],
+        grounds: &'g [&mut Ground],
+        lenses: &[&'g Lens],
         which: &[usize],
         rows: Vec<Row>,
+        judges: Vec<Option<Judge<'g>>>,
     ) -> (SharedOut, Vec<Vec<Found>>) {
         let seen = which.iter().zip(lenses);
         let sessions: Vec<Vec<Session>> =
@@ -115,6 +119,9 @@ impl Campaign<'_> {
         for (t, own) in which.iter().zip(&sessions) {
             let terms = grounds[*t].inputs.iter().map(|unit| unit.terms.clone());
             units.push(own.iter().zip(terms).map(|(s, terms)| Unit::new(s, terms)).collect());
+        }
+        for (own, judge) in units.iter_mut().zip(judges) {
+            own.iter_mut().take(1).zip(judge).for_each(|(unit, judge)| unit.judge = Some(judge));
         }
         let mut parts: Vec<Part> = Vec::with_capacity(which.len());
         for (t, own) in which.iter().zip(&mut units) {

@@ -16,6 +16,10 @@ const ASKS: usize = 150;
 const ASKS_PAST_PROOF: usize = 12;
 /// Nodes that one input spends once it is proven.
 const EACH_PAST_PROOF: usize = 20;
+/// Nodes and steps that one input spends on a question: some, of many strings that must stay, would
+/// take as long as all others together.
+const EACH_NODES: usize = 400;
+const EACH_STEPS: usize = 1_000_000;
 /// The gap at which a search stops at once, as a part of the gap at which it is proven.
 const CLOSED: f64 = 0.2;
 
@@ -121,7 +125,14 @@ fn share(parts: &mut [Part], shared: &[Row], effort: Effort) -> SharedOut {
         sites.extend((0..part.units.len()).map(|input| (p, input, counted.clone())));
     }
     let watch = effort.watch.quietly();
-    let each = Effort { tie_nodes: 0, nodes_past_proof: EACH_PAST_PROOF, watch, ..effort };
+    let each = Effort {
+        nodes: effort.nodes.min(EACH_NODES),
+        nodes_past_proof: EACH_PAST_PROOF,
+        all_steps: effort.all_steps.min(EACH_STEPS),
+        tie_nodes: 0,
+        watch,
+        ..effort
+    };
     let mut team = Team { parts, sites, effort: each };
     let pace = Pace {
         asks: ASKS,

@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use super::judge::Judge;
 use crate::model::ArrayWiring;
 use crate::planner::columns::installed_array;
 use crate::planner::level::{Session, label_bound};
@@ -16,6 +17,8 @@ pub(super) struct Unit<'s, 'b> {
     pub terms: Terms,
     /// Choices met so far; a tag points here.
     pub met: Vec<Met>,
+    /// Says what choices are worth that are bounded by ceilings.
+    pub judge: Option<Judge<'s>>,
     tags: HashMap<Choice, usize>,
 }
 
@@ -30,11 +33,16 @@ pub(super) struct Met {
 
 impl<'s, 'b> Unit<'s, 'b> {
     pub(super) fn new(session: &'s Session<'b>, terms: Terms) -> Self {
-        Self { session, terms, met: Vec::new(), tags: HashMap::new() }
+        Self { session, terms, met: Vec::new(), judge: None, tags: HashMap::new() }
+    }
+
+    /// Tag of a choice that was met.
+    pub(super) fn tag_of(&self, choice: &Choice) -> Option<usize> {
+        self.tags.get(choice).copied()
     }
 
     /// Tag of a choice.
-    fn enter(&mut self, choice: Choice, value: f64) -> usize {
+    pub(super) fn enter(&mut self, choice: Choice, value: f64) -> usize {
         if let Some(&tag) = self.tags.get(&choice) {
             return tag;
         }
@@ -80,6 +88,11 @@ impl<'s, 'b> Unit<'s, 'b> {
         let problem = candidates.problem(bench, question, &terms);
         let effort = Effort { negligible: ask.tolerance, ..effort };
         let outcome = maximise(&problem, &known, &NoMoves, effort);
+        if candidates.narrowed.is_none()
+            && let Some(reply) = self.judged(&problem, &outcome, (&terms, rows), effort)
+        {
+            return reply;
+        }
         let most = label_bound(bench, question, &terms);
         let bound = if candidates.narrowed.is_some() { most } else { outcome.bound.min(most) };
         match outcome.best {

@@ -8,6 +8,7 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use super::ground::Ground;
+use super::judge::Judge;
 use super::orders::on_site;
 use crate::energy::{EnergyModel, Grain, Slopes, Span};
 use crate::model::{ArrayWiring, InputRef, InputWiring};
@@ -18,6 +19,9 @@ use crate::planner::season::Season;
 use crate::planner::strings_known::StringsKnown;
 use crate::planner::terms::Question;
 use crate::units::KilowattHours;
+
+/// Wirings of one phase that are judged to close one bound.
+const JUDGED: usize = 60;
 
 /// A phase's year.
 pub(super) struct Year<'b> {
@@ -148,6 +152,20 @@ impl Ground<'_> {
         };
         let candidates = self.inputs.iter().map(rated).collect();
         Some((Lens { slopes, season, known, candidates }, besides))
+    }
+
+    /// Says what wirings of a single input are worth, less what a line has besides.
+    pub(super) fn judge(&self, besides: f64) -> Option<Judge<'_>> {
+        let year = self.year.as_ref()?;
+        let [unit] = &self.inputs[..] else { return None };
+        let Session { bench, question, .. } = unit.session;
+        let question = year.question(*question);
+        let worth = move |array: &ArrayWiring, counts: &[usize]| {
+            let wiring = [InputWiring { at: bench.at, array: array.clone() }];
+            let value = year.value(&on_site(&self.lot.site, &wiring));
+            value - question.charge_of(bench, counts) - besides
+        };
+        Some(Judge { worth: Box::new(worth), left: JUDGED })
     }
 
     /// Value that no wiring passes, since no panel brings more than by itself; `None` where watts are
