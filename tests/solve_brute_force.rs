@@ -6,7 +6,7 @@ use solve_cases::brute::{Allowed, all_allowed};
 use solve_cases::random::Random;
 use solve_cases::small::{Case, SORTS, Sort, draw};
 use sungraft::solve::{
-    Backend, Choice, Effort, IntegerProgram, Outcome, ProgramAnswer, Row, Sense, Solution,
+    Backend, Choice, Effort, IntegerProgram, Outcome, ProgramAnswer, Rate, Row, Sense, Solution,
     TieBreak, Watch, list_uses, maximise, solve_program,
 };
 
@@ -97,6 +97,14 @@ fn check_is_preferred(case: &Case, allowed: &[Allowed], outcome: &Outcome, e: &E
     let near = allowed.iter().filter(|a| a.value >= clearly);
     let first = near.map(|a| (a.size, a.moves)).min().unwrap_or(mine);
     assert!(mine <= first, "{at}: {mine:?} preferred to {first:?}");
+    // Of those alike in both the one of most worth, of equals the first.
+    let alike = || allowed.iter().filter(|a| a.value >= clearly && (a.size, a.moves) == mine);
+    let most = alike().map(|a| a.value).fold(preferred.value, f64::max);
+    let slight = 3.0 * ROUNDING * (1.0 + most.abs());
+    assert!(preferred.value >= most - slight, "{at}: {} preferred to {most}", preferred.value);
+    let equal = |a: &&Allowed| a.value.to_bits() == preferred.value.to_bits();
+    let first = alike().filter(equal).map(|a| &a.choice).min();
+    assert!(first.is_none_or(|first| preferred.choice <= *first), "{at}: not the first of equals");
 }
 
 fn each_case(sort: Sort, mut check: impl FnMut(&Case, &[Allowed], &str)) {
@@ -190,6 +198,32 @@ fn the_same_problem_gives_the_same_answer_to_the_last_bit() {
             assert_eq!(a.preferred, b.preferred, "{at}");
             assert_eq!((a.bound.to_bits(), a.nodes), (b.bound.to_bits(), b.nodes), "{at}");
         });
+    }
+}
+
+#[test]
+fn one_rate_is_never_worth_more_above_another_than_is_said() {
+    let flat = |rate: f64| Rate::new(vec![(0.0, rate), (10.0, rate)]);
+    assert_eq!(flat(4.0).most_above(&flat(1.0), 1.0, 10.0), 30.0);
+    assert_eq!(flat(1.0).most_above(&flat(4.0), 1.0, 10.0), -3.0);
+    let mut random = Random::seeded(11);
+    for _ in 0..200 {
+        let mut rate = || {
+            let mut knots = vec![(0.0, 9.0)];
+            while knots.len() < 5 {
+                let (t, r) = knots[knots.len() - 1];
+                knots.push((t + 0.5 + random.below(30) as f64 / 10.0, 0.7 * r));
+            }
+            knots.push((20.0, 0.0));
+            Rate::new(knots)
+        };
+        let (a, b) = (rate(), rate());
+        let (lo, hi) = (1.0, 15.0);
+        let most = a.most_above(&b, lo, hi);
+        for k in 0..=280 {
+            let t = lo + (hi - lo) * f64::from(k) / 280.0;
+            assert!(t * (a.at(t) - b.at(t)) <= most + 1e-9, "{t}: above {most}");
+        }
     }
 }
 
