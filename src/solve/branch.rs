@@ -53,6 +53,15 @@ impl Default for Effort {
     }
 }
 
+impl Effort {
+    /// Is a choice with this gap proven? A gap at which a search was stopped may lie beyond it by a
+    /// rounding.
+    #[must_use]
+    pub fn proves(&self, gap: f64) -> bool {
+        gap <= self.proof * (1.0 + 1e-9)
+    }
+}
+
 /// Steps spent on trying every choice of a node, and choices tried: beyond them halving is cheaper.
 const SETTLING_STEPS: usize = 2_000;
 const SETTLING_TRIALS: usize = 30;

