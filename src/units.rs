@@ -117,9 +117,36 @@ impl PercentPerC {
     }
 }
 
+/// A power with a whole exponent, by squaring.
+///
+/// The same bits from every build, which `f64::powi` does not promise: where a compiler knows the
+/// exponent it may fold the power to another last digit, and last digits decide between equals.
+#[must_use]
+pub fn whole_power(base: f64, exponent: i32) -> f64 {
+    let (mut square, mut left, mut product) = (base, exponent.unsigned_abs(), 1.0);
+    loop {
+        if left & 1 == 1 {
+            product *= square;
+        }
+        left >>= 1;
+        if left == 0 {
+            return if exponent < 0 { 1.0 / product } else { product };
+        }
+        square *= square;
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn whole_powers_are_products() {
+        assert_eq!(whole_power(3.0, 0), 1.0);
+        assert_eq!(whole_power(-2.0, 5), -32.0);
+        assert_eq!(whole_power(2.0, -3), 0.125);
+        assert!((whole_power(1.01, 20) - 1.220_190_039_947_967).abs() < 1e-15);
+    }
 
     #[test]
     fn volts_times_amps_are_watts() {

@@ -7,7 +7,7 @@
 use super::root::bracketed_root;
 use super::{Assumed, Condition, PanelModel, SingleDiode};
 use crate::model::Label;
-use crate::units::{Celsius, Irradiance};
+use crate::units::{Celsius, Irradiance, whole_power};
 
 /// How often a figure may be moved by 1 % where no curve passes through the label.
 const RELAXATIONS: i32 = 10;
@@ -99,8 +99,8 @@ fn fit_demand(l: &Numbers, assumed: &Assumed, demand: &Demand) -> Option<PanelMo
     let voltage_step: f64 = if l.v_mp > 0.75 * l.v_oc { 1.01 } else { 0.99 };
     (0..=demand.voltage_steps).find_map(|m| {
         (0..=RELAXATIONS).find_map(|k| {
-            let v_oc = l.v_oc * voltage_step.powi(m);
-            let moved = Numbers { v_oc, i_sc: l.i_sc * 1.01_f64.powi(k), ..*l };
+            let v_oc = l.v_oc * whole_power(voltage_step, m);
+            let moved = Numbers { v_oc, i_sc: l.i_sc * whole_power(1.01, k), ..*l };
             fit_moved(&moved, assumed, demand)
         })
     })

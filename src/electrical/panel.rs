@@ -1,7 +1,7 @@
 //! One panel: five parameters at standard test conditions, translated to any other, as a curve.
 
 use super::{Condition, Curve, Point, SingleDiode};
-use crate::units::{Amps, Volts};
+use crate::units::{Amps, Volts, whole_power};
 
 /// Boltzmann's constant. \[eV/K\] (CODATA 2018, exact to the digits given)
 const BOLTZMANN_EV: f64 = 8.617_333_262e-5;
@@ -48,7 +48,8 @@ impl PanelModel {
         let sun = condition.irradiance.watts_per_m2() / 1000.0;
         let e_gap = E_GAP_REF * (1.0 + E_GAP_SLOPE * dt);
         let r = &self.reference;
-        let growth = (t / T_REF).powi(3) * ((E_GAP_REF / T_REF - e_gap / t) / BOLTZMANN_EV).exp();
+        let growth =
+            whole_power(t / T_REF, 3) * ((E_GAP_REF / T_REF - e_gap / t) / BOLTZMANN_EV).exp();
         SingleDiode {
             photocurrent: (sun * (r.photocurrent + self.alpha * dt)).max(0.0),
             saturation_current: r.saturation_current * growth,

@@ -15,7 +15,7 @@ use crate::energy::{EnergyModel, Grain, Slopes, Span, TypicalHour};
 use crate::model::{ArrayWiring, Element, Installation, KindIdx, PanelString};
 use crate::patterns::Bench;
 use crate::plan::Yield;
-use crate::units::{KilowattHours, Volts};
+use crate::units::{KilowattHours, Volts, whole_power};
 
 /// Two levels next to each other differ by this factor.
 const STEP: f64 = 1.01;
@@ -163,7 +163,7 @@ impl Season {
             (lo.volts(), lo.volts())
         };
         let n = ((hi / lo).ln() / STEP.ln()).ceil() as i32;
-        let levels = (0..n).map(|k| lo * STEP.powi(k)).chain([hi]).collect();
+        let levels = (0..n).map(|k| lo * whole_power(STEP, k)).chain([hi]).collect();
         Describer { bench, hours, levels }
     }
 }

@@ -1,5 +1,7 @@
 //! Clear and overcast days behind a monthly mean.
 
+use crate::units::whole_power;
+
 /// The most overcast day there is, as clearness (the paper's).
 const K_MIN: f64 = 0.05;
 /// Below this mean, and near the clearest day there is, days are taken as all alike: the
@@ -18,7 +20,7 @@ const PARTS: usize = 10;
 /// five have the mean asked for.
 #[must_use]
 pub fn clearness_classes(mean: f64) -> [f64; 5] {
-    let k_max = 0.6313 + 0.267 * mean - 11.9 * (mean - 0.75).powi(8);
+    let k_max = 0.6313 + 0.267 * mean - 11.9 * whole_power(mean - 0.75, 8);
     if mean < LEAST_MEAN || k_max - mean < LEAST_ROOM {
         return [mean; 5];
     }
