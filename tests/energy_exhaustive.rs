@@ -17,14 +17,14 @@ mod suns;
 #[allow(dead_code, reason = "each test file uses a part of the support")]
 mod wirings;
 
-use sites::{AT, allowed_wirings, charge};
+use sites::{AT, allowed_wirings};
 use sungraft::electrical::Catalog;
 use sungraft::energy::{EnergyModel, YearEnergy};
-use sungraft::model::{ArrayWiring, BatteryBank, InputWiring, Installation, KindIdx, Output};
+use sungraft::model::{ArrayWiring, BatteryBank, InputWiring, Installation, Output};
 use sungraft::plan::{Aim, Plan, Rule, Touch, TouchAnswer};
 use sungraft::planner::{Options, advise, plan_only};
 use sungraft::units::Amps;
-use suns::{own_energy, sunny_site};
+use suns::{charges, own_energy, sunny_site};
 
 /// Proof gap of the optimiser.
 const PROOF: f64 = 1e-3;
@@ -56,10 +56,7 @@ fn compare(seed: u64, n_panels: usize, touch: Touch, aim: Aim) -> Option<bool> {
     // Charges are told in the month that is worst with the plan of most watts; it is the same here
     // for all wirings of a site but where an output limit shifts it.
     let own = own_energy(&site, aim, of_plan.worst_month());
-    let charged = |array: &ArrayWiring, energy: f64| -> f64 {
-        let share = |k: KindIdx| charge(site.kind(k)) / site.kind(k).label.p_mp.watts();
-        energy - array.panels().map(|k| share(k) * own[k.0]).sum::<f64>()
-    };
+    let charged = |array: &ArrayWiring, energy: f64| energy - charges(&site, &own, array);
     let best = allowed_wirings(&site, touch, Rule::Curve)
         .into_iter()
         .map(|w| (charged(&w.array, sought(aim, &year(&w.array))), w.array))

@@ -7,8 +7,8 @@ use sungraft::plan::{Aim, Rule, Touch, fewest_joints};
 use sungraft::planner::PhaseOptions;
 
 use super::random::Random;
-use super::sites::{AT, Best, allowed_wirings, charge, random_site};
-use super::suns::own_energy;
+use super::sites::{AT, Best, allowed_wirings, random_site};
+use super::suns::{charges, own_energy};
 
 /// A small site whose spares come on offer in two phases, with prices and budgets.
 pub(crate) fn random_upgrade(rng: &mut Random, n_panels: usize) -> Installation {
@@ -122,11 +122,9 @@ fn reckon_years(site: &Installation, all: &mut [Best]) {
     let catalog = Catalog::fit(&site.kinds).expect("legal labels");
     let model = EnergyModel::of(site, &catalog).expect("the sun is known");
     let own = own_energy(site, Aim::Year, 0);
-    let share = |k: KindIdx| charge(site.kind(k)) / site.kind(k).label.p_mp.watts();
     for best in all {
         let year = model.year(&[InputWiring { at: AT, array: best.array.clone() }]);
-        let charges: f64 = best.array.panels().map(|k| share(k) * own[k.0]).sum();
-        best.charged = year.out().kilowatt_hours() - charges;
+        best.charged = year.out().kilowatt_hours() - charges(site, &own, &best.array);
     }
 }
 

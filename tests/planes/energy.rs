@@ -4,17 +4,16 @@
 use sungraft::electrical::Catalog;
 use sungraft::energy::{EnergyModel, YearEnergy};
 use sungraft::model::{
-    ArrayWiring, BatteryBank, ControllerType, DesignSun, Element, InputWiring, Installation,
-    KindIdx, Output, PanelString, PlaneIdx, SunData,
+    ArrayWiring, DesignSun, InputWiring, Installation, KindIdx, PlaneIdx, SunData,
 };
 use sungraft::plan::{Aim, Evaluator, Outcome, Plan, Touch};
 use sungraft::planner::{Options, plan_only};
-use sungraft::units::{Amps, Volts};
 
 use crate::exhaustive::{can_be_put_up, standing, try_all_for, ways_to_put_up, with_two_inputs};
 use crate::random::Random;
 use crate::site::{at_random, light};
-use crate::sites::{AT, charge, in_search_space, random_site};
+use crate::sites::{AT, in_search_space, random_site};
+use crate::suns::{charges, limit_output, own_energy};
 use crate::wirings::{LoneBlocks, wirings_of_any};
 
 /// Proof gap of the optimiser.
@@ -41,35 +40,8 @@ fn sunny_site(seed: u64, n_panels: usize, n_inputs: usize) -> Installation {
     // With one, what two inputs bring would not add up.
     let limit = [None, Some(0.4), Some(0.9)][rng.below(3)];
     let share = limit.filter(|_| n_inputs == 1);
-    let Output::Battery(bank) = &bare.controllers[0].output else { panic!("it has a battery") };
-    let nominal = bank.nominal;
-    let label = 100.0 * n_panels as f64;
-    bare.controllers[0].output = Output::Battery(BatteryBank {
-        nominal,
-        charge: None,
-        charge_limit: share.map(|s: f64| Amps(s * label / nominal.volts())),
-    });
+    limit_output(&mut bare, share, n_panels);
     at_random(&mut rng, &bare)
-}
-
-/// What each kind's panel brings on its plane by itself where nothing holds it back. \[kWh\]
-fn own_energy(site: &Installation, sought: impl Fn(&YearEnergy) -> f64) -> Vec<f64> {
-    let mut alone = site.clone();
-    let controller = &mut alone.controllers[0];
-    controller.controller_type = ControllerType::Mppt;
-    controller.window = Some((Volts(0.5), Volts(1000.0)));
-    controller.blocking_diodes = false;
-    if let Output::Battery(bank) = &mut controller.output {
-        bank.charge_limit = None;
-    }
-    let catalog = Catalog::fit(&alone.kinds).expect("legal labels");
-    let model = EnergyModel::of(&alone, &catalog).expect("the sun is known");
-    let of_kind = |k: usize| {
-        let string = PanelString::new(vec![Element::single(KindIdx(k))]);
-        let array = ArrayWiring { strings: vec![string] };
-        sought(&model.year(&[InputWiring { at: AT, array }]))
-    };
-    (0..alone.kinds.len()).map(of_kind).collect()
 }
 
 /// Every wiring that keeps every limit, of every way to put the spares up.
@@ -126,14 +98,8 @@ fn compare(seed: u64, aim: Aim) -> Option<bool> {
     // Charges are told in the month that is worst with the plan of most watts; it is the same here
     // for all wirings of a site but where an output limit shifts it.
     let month = year(planned).worst_month();
-    let own = own_energy(&site, |year| match aim {
-        Aim::WorstMonth => year.per_day(month).kilowatt_hours(),
-        _ => of_year(year),
-    });
-    let charged = |array: &ArrayWiring, energy: f64| -> f64 {
-        let share = |k: KindIdx| charge(site.kind(k)) / site.kind(k).label.p_mp.watts();
-        energy - array.panels().map(|k| share(k) * own[k.0]).sum::<f64>()
-    };
+    let own = own_energy(&site, aim, month);
+    let charged = |array: &ArrayWiring, energy: f64| energy - charges(&site, &own, array);
     let best = allowed(&site)
         .into_iter()
         .map(|array| (charged(&array, sought(aim, &year(&array))), array))
@@ -178,10 +144,8 @@ fn compare_two_inputs(seed: u64) -> Option<bool> {
     let plan = plan_for(&site, Aim::Year, Options::default())?;
     let catalog = Catalog::fit(&site.kinds).expect("legal labels");
     let model = EnergyModel::of(&site, &catalog).expect("the sun is known");
-    let own = own_energy(&site, of_year);
-    let share = |k: KindIdx| charge(site.kind(k)) / site.kind(k).label.p_mp.watts();
-    let charges =
-        |array: &ArrayWiring| -> f64 { array.panels().map(|k| share(k) * own[k.0]).sum() };
+    let own = own_energy(&site, Aim::Year, 0);
+    let charges = |array: &ArrayWiring| charges(&site, &own, array);
     let best = try_all_for(&site, Touch::Free, |_, wiring| {
         let year = model.year(std::slice::from_ref(wiring)).out().kilowatt_hours();
         year - charges(&wiring.array)

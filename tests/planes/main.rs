@@ -7,6 +7,9 @@ mod random;
 #[path = "../support/sites.rs"]
 #[allow(dead_code, reason = "each test file uses a part of the support")]
 mod sites;
+#[path = "../support/suns.rs"]
+#[allow(dead_code, reason = "each test file uses a part of the support")]
+mod suns;
 #[path = "../support/wirings.rs"]
 #[allow(dead_code, reason = "each test file uses a part of the support")]
 mod wirings;

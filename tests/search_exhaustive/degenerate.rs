@@ -4,31 +4,24 @@
 use sungraft::electrical::cold_v_oc;
 use sungraft::model::{
     ArrayWiring, BatteryBank, Controller, ControllerType, Element, InputWiring, Installation, Kind,
-    KindIdx, Label, Output, PanelString, Site, Spare, SunData,
+    KindIdx, Output, PanelString, Site, Spare, SunData,
 };
 use sungraft::plan::{Plan, Rule, Touch};
 use sungraft::units::{Amps, Celsius, PercentPerC, Volts, Watts};
 
 use crate::sites::AT;
-use crate::{Compared, compare, plan_for};
+use crate::{Compared, compare, panels, plan_for};
 
 /// A hair, as a fraction: more than the rounding that limits allow for (1e-9).
 const HAIR: f64 = 2e-6;
 
 fn kind(id: &str, v_mp: f64, i_mp: f64) -> Kind {
-    let label = Label {
-        p_mp: Watts(v_mp * i_mp),
-        v_mp: Volts(v_mp),
-        i_mp: Amps(i_mp),
-        v_oc: Volts(1.22 * v_mp),
-        i_sc: Amps(1.06 * i_mp),
-    };
     Kind {
         v_oc_coefficient: Some(PercentPerC(-0.31)),
         max_fuse: Some(Amps(15.0)),
         max_system: Some(Volts(600.0)),
         bypass_diodes: Some(2),
-        ..Kind::of_label(id.to_owned(), label)
+        ..panels::kind(id, v_mp, i_mp, 1.22 * v_mp, 1.06 * i_mp)
     }
 }
 

@@ -5,6 +5,9 @@
 //! at every touch level, by the curves and by the nameplate rule, and never above the bound.
 //! `degenerate.rs` does the same with inventories made to be awkward, `nightly.rs` with very many.
 
+#[path = "../support/panels.rs"]
+#[allow(dead_code, reason = "each test file uses a part of the support")]
+mod panels;
 #[path = "../support/random.rs"]
 #[allow(dead_code, reason = "each test file uses a part of the support")]
 mod random;

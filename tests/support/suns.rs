@@ -10,7 +10,7 @@ use sungraft::plan::Aim;
 use sungraft::units::{Amps, Volts};
 
 use super::random::Random;
-use super::sites::{AT, random_site};
+use super::sites::{AT, charge, random_site};
 
 pub(crate) fn random_sun(rng: &mut Random) -> SunData {
     let latitude_deg = [8.0, 30.0, 44.6, 58.0][rng.below(4)];
@@ -40,14 +40,19 @@ pub(crate) fn sunny_site(seed: u64, n_panels: usize) -> Installation {
 /// Gives a site a sun, and an output limit that may bite.
 pub(crate) fn shine_on(site: &mut Installation, rng: &mut Random, n_panels: usize) {
     site.site.sun = random_sun(rng);
-    let label: f64 = (0..n_panels).map(|_| 100.0).sum();
     let share = [None, Some(0.4), Some(0.9)][rng.below(3)];
+    limit_output(site, share, n_panels);
+}
+
+/// Lets the output pass so large a part of what so many panels of about 100 W may give.
+pub(crate) fn limit_output(site: &mut Installation, share: Option<f64>, n_panels: usize) {
+    let label = 100.0 * n_panels as f64;
     let Output::Battery(bank) = &site.controllers[0].output else { panic!("it has a battery") };
     let nominal = bank.nominal;
     site.controllers[0].output = Output::Battery(BatteryBank {
         nominal,
         charge: None,
-        charge_limit: share.map(|s: f64| Amps(s * label / nominal.volts())),
+        charge_limit: share.map(|s| Amps(s * label / nominal.volts())),
     });
 }
 
@@ -75,4 +80,10 @@ pub(crate) fn own_energy(site: &Installation, aim: Aim, month: usize) -> Vec<f64
             }
         })
         .collect()
+}
+
+/// What the panels of an array are charged, given what each kind's panel brings by itself.
+pub(crate) fn charges(site: &Installation, own: &[f64], array: &ArrayWiring) -> f64 {
+    let share = |k: KindIdx| charge(site.kind(k)) / site.kind(k).label.p_mp.watts();
+    array.panels().map(|k| share(k) * own[k.0]).sum()
 }
